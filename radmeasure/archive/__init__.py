@@ -1,0 +1,1 @@
+"""Optional link to a DICOM archive."""

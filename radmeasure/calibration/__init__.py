@@ -1,0 +1,1 @@
+"""Known object + observed points -> Scale. Pure: no files, no Qt."""

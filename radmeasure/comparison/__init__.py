@@ -1,0 +1,1 @@
+"""Aligns two films of one tooth; which changes exceed their uncertainty. Pure."""

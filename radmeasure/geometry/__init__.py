@@ -1,0 +1,1 @@
+"""Points, lines, curves; knows nothing of teeth. Imports numpy only."""

@@ -1,0 +1,1 @@
+"""One module per quantity, and the catalogue that lists them. Pure."""

@@ -1,0 +1,1 @@
+"""The nouns: frozen objects, valid from construction. Imports geometry, quantity and errors only."""

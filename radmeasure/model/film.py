@@ -1,0 +1,82 @@
+"""A film as the program holds it, and what its spacing may be called."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Spacing:
+    """Pixel spacing a file states, and what it may honestly be called.
+
+    Attributes
+    ----------
+    row_mm, column_mm : float
+        Distance between rows (vertical) and between columns, mm per px.
+    basis : str
+        'detector', 'estimated', 'calibrated', 'scanned' or 'unknown'.
+    words : str
+        One sentence for screen, readings and report.
+    usable : bool
+        True when millimetres may be shown without the user confirming.
+    magnification : float or None
+        Magnification the file states (offered, never applied silently).
+    """
+
+    row_mm: float
+    column_mm: float
+    basis: str
+    words: str
+    usable: bool
+    magnification: float | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Film:
+    """A film in memory.
+
+    Attributes
+    ----------
+    pixels : ndarray, shape (H, W), uint8 or uint16, read-only
+        Larger is drawn brighter (denser material bright). Full depth of the file.
+    bits : int
+        Depth of the pixel values, so they lie in [0, 2**bits).
+    default_table : ndarray, shape (2**bits,), uint8
+        Grey level each value is drawn with when the film is opened.
+    name : str
+        File name without folder.
+    sha256 : str
+        Digest of the file's bytes.
+    kind : str
+        'DICOM', 'PNG', 'TIFF' or 'JPEG'.
+    spacing : Spacing or None
+    spacing_words : str
+        Why there is no usable spacing, or what it may be called.
+    tooth_fdi : tuple of str
+        Teeth the file names, if any.
+    acquired : str
+        ISO date the file states, or ''.
+    notes : tuple of str
+        Things the user should know (contradictions, colour converted, ...).
+    """
+
+    pixels: np.ndarray
+    bits: int
+    default_table: np.ndarray
+    name: str
+    sha256: str
+    kind: str
+    spacing: Spacing | None = None
+    spacing_words: str = "the file states no spacing"
+    tooth_fdi: tuple = ()
+    acquired: str = ""
+    notes: tuple = ()
+    raw: bytes | None = field(default=None, repr=False)
+
+    @property
+    def height(self):
+        return self.pixels.shape[0]
+
+    @property
+    def width(self):
+        return self.pixels.shape[1]

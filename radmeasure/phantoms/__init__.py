@@ -1,0 +1,1 @@
+"""Ray-cast synthetic films with their truth. Pure: no files, no Qt."""

@@ -1,0 +1,1 @@
+"""Rules and verdicts, post space, ferrule and its options, worksheet. Pure."""

@@ -1,0 +1,1 @@
+"""Findings into words, rows, PDF and DICOM objects."""

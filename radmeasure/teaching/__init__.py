@@ -1,0 +1,1 @@
+"""Lessons on synthetic films, marking, observer statistics."""
