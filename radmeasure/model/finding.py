@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-MEETS, FAILS, TOO_CLOSE = "meets", "fails", "too_close"
 
 
 @dataclass(frozen=True)

@@ -2,3 +2,21 @@
 
 Knows nothing of teeth or films; any package may import it.
 """
+
+from radmeasure.quantity.decision import FAILS, MEETS, TOO_CLOSE, bounds, verdict
+from radmeasure.quantity.quantity import K95, Quantity, correlation, normal
+from radmeasure.quantity.sampling import Inputs, Sampling
+
+__all__ = [
+    "FAILS",
+    "K95",
+    "MEETS",
+    "TOO_CLOSE",
+    "Inputs",
+    "Quantity",
+    "Sampling",
+    "bounds",
+    "correlation",
+    "normal",
+    "verdict",
+]

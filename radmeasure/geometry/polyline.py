@@ -1,0 +1,104 @@
+"""Polylines on batches: arrays of shape (..., M, 2), vertices in order."""
+
+import numpy as np
+
+
+def steps(line):
+    """Vectors between neighbouring vertices, shape (..., M - 1, 2)."""
+    return line[..., 1:, :] - line[..., :-1, :]
+
+
+def cumulative(line):
+    """Length from the first vertex to each vertex, shape (..., M).
+
+    Examples
+    --------
+    >>> cumulative(np.array([[0, 0], [3, 4], [3, 10.0]]))
+    array([ 0.,  5., 11.])
+    """
+    s = np.hypot(*np.moveaxis(steps(line), -1, 0))
+    zero = np.zeros((*s.shape[:-1], 1))
+    return np.concatenate([zero, np.cumsum(s, axis=-1)], axis=-1)
+
+
+def normals(line, closed=False):
+    """Unit normals at the vertices (left of the running direction in x right, y down), (M, 2)."""
+    if closed:
+        tangent = np.roll(line, -1, axis=0) - np.roll(line, 1, axis=0)
+    else:
+        tangent = np.gradient(line, axis=0)
+    length = np.hypot(tangent[:, 0], tangent[:, 1])
+    length[length == 0] = 1.0
+    tangent = tangent / length[:, None]
+    return np.column_stack([-tangent[:, 1], tangent[:, 0]])
+
+
+def thin(line, most):
+    """At most ``most`` vertices, evenly spaced along the line; shorter lines unchanged."""
+    line = np.asarray(line, dtype=float)
+    if len(line) <= most:
+        return line
+    s = cumulative(line)
+    wanted = np.linspace(0, s[-1], most)
+    return np.column_stack([np.interp(wanted, s, line[:, i]) for i in (0, 1)])
+
+
+class Crossing:
+    """Where a coordinate that runs along a polyline reaches a level, for a whole batch.
+
+    The segment is chosen on the first row (the nominal one) and kept for all
+    rows, with linear extension beyond its ends, so that the place moves smoothly
+    with the inputs.
+
+    Parameters
+    ----------
+    coordinate : ndarray, shape (K, M)
+        Value at each vertex, mostly increasing along the line.
+    level : ndarray, shape (K,) or float
+    extend : float
+        How far beyond the ends (in the coordinate's unit) the line may be extended.
+
+    Attributes
+    ----------
+    inside : bool
+        False when the nominal level lies off the line by more than ``extend``.
+    """
+
+    def __init__(self, coordinate, level, extend=0.0):
+        level = np.broadcast_to(level, coordinate.shape[:1])
+        nominal, target = coordinate[0], level[0]
+        low, high = nominal.min(), nominal.max()
+        self.inside = bool(low - extend <= target <= high + extend)
+        above = np.nonzero((nominal[1:] >= target) & (nominal[:-1] <= target))[0]
+        if len(above):
+            j = int(above[0])
+        else:
+            j = 0 if abs(target - nominal[0]) < abs(target - nominal[-1]) else len(nominal) - 2
+        rise = coordinate[:, j + 1] - coordinate[:, j]
+        rise = np.where(np.abs(rise) < 1e-9, 1e-9, rise)
+        self._j, self._t = j, (level - coordinate[:, j]) / rise
+
+    def of(self, values):
+        """Values (K, M) or (K, M, 2) interpolated at the crossing."""
+        a, b = values[:, self._j], values[:, self._j + 1]
+        t = self._t if a.ndim == 1 else self._t[:, None]
+        return a + t * (b - a)
+
+
+def interpolate_rows(level, coordinate, values):
+    """``values`` at many levels, on each row's own coordinate; shape (K, L).
+
+    Parameters
+    ----------
+    level : ndarray, shape (K, L) or (L,)
+    coordinate, values : ndarray, shape (K, M)
+        The segment is chosen on row 0, as in :class:`Crossing`.
+    """
+    level = np.broadcast_to(level, (len(coordinate), np.shape(level)[-1]))
+    # A wall drawn by hand may step back; the running maximum keeps the search ordered.
+    rising = np.maximum.accumulate(coordinate[0])
+    j = np.clip(np.searchsorted(rising, level[0]) - 1, 0, coordinate.shape[1] - 2)
+    a, b = coordinate[:, j], coordinate[:, j + 1]
+    rise = np.where(np.abs(b - a) < 1e-9, 1e-9, b - a)
+    t = (level - a) / rise
+    return values[:, j] + t * (values[:, j + 1] - values[:, j])

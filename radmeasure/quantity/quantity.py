@@ -1,0 +1,79 @@
+"""A value with its standard uncertainty, its coverage interval and its budget."""
+
+import math
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+import numpy as np
+
+# Coverage factor of a normal distribution at 95 % (JCGM 100:2008, table G.1).
+K95 = 1.959963984540054
+
+
+@dataclass(frozen=True, eq=False)
+class Quantity:
+    """A measured value and how far to trust it.
+
+    Attributes
+    ----------
+    value : float
+        Best estimate, in the unit its reading states.
+    u : float
+        Standard uncertainty, same unit.
+    interval95 : tuple of two floats
+        95 % coverage interval.
+    budget : mapping of source to float
+        Standard uncertainty each named source contributes; the squares sum to ``u**2``
+        for a linear quantity.
+    contributions : ndarray, shape (N,)
+        Signed contribution of each independent input; correlations between two
+        quantities of one evaluation are the products of these.
+    draws : ndarray or None
+        Monte Carlo draws (JCGM 101:2008) when linear propagation is not good
+        enough; the interval is then taken from them.
+    """
+
+    value: float
+    u: float
+    interval95: tuple
+    budget: MappingProxyType = field(default_factory=lambda: MappingProxyType({}), repr=False)
+    contributions: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+    draws: np.ndarray | None = field(default=None, repr=False)
+
+    @property
+    def by_monte_carlo(self):
+        return self.draws is not None
+
+    @property
+    def expanded(self):
+        """Half the width of the 95 % interval, the figure shown after ±."""
+        return 0.5 * (self.interval95[1] - self.interval95[0])
+
+    def probability(self, low=-math.inf, high=math.inf):
+        """Probability that the true value lies in [low, high] (JCGM 106:2012, 7.2).
+
+        Examples
+        --------
+        >>> round(normal(1.0, 0.5).probability(high=1.0), 3)
+        0.5
+        """
+        if self.draws is not None:
+            return float(np.mean((self.draws >= low) & (self.draws <= high)))
+        if self.u == 0:
+            return float(low <= self.value <= high)
+        return _phi((high - self.value) / self.u) - _phi((low - self.value) / self.u)
+
+
+def _phi(z):
+    return 0.5 * math.erfc(-z / math.sqrt(2))
+
+
+def normal(value, u, source="stated"):
+    """A quantity that was not derived here: value, standard uncertainty, one source."""
+    interval = (value - K95 * u, value + K95 * u)
+    return Quantity(value, u, interval, MappingProxyType({source: u}))
+
+
+def correlation(a, b):
+    """Correlation coefficient of two quantities of one evaluation (JCGM 100:2008, 5.2)."""
+    return float(a.contributions @ b.contributions) / (a.u * b.u)

@@ -1,0 +1,134 @@
+"""Propagation of uncertainty: one formula, evaluated on a batch of perturbed inputs.
+
+Every formula of the program is written once, on arrays whose first axis runs
+over a *sampling* of the inputs. Two samplings exist:
+
+- the **stencil**: the nominal inputs, then each input alone moved up and down by
+  its standard uncertainty. Half the difference is that input's contribution
+  (JCGM 100:2008, 5.1.3 note 2), so shared inputs (a scale, a landmark) are
+  correlated by construction and cancel in a ratio;
+- **draws**: the nominal inputs, then random draws of all of them (JCGM 101:2008).
+
+The stencil also shows how bent a formula is over ±1 standard uncertainty; where
+it is too bent for the linear law, :meth:`Sampling.too_bent` says so and the same
+formula is run on draws.
+"""
+
+from types import MappingProxyType
+
+import numpy as np
+
+from radmeasure.quantity.quantity import K95, Quantity
+
+# Second-order part over linear part from which the linear law is not trusted: a ratio b
+# changes u by about b**2 / 4, so 0.15 keeps the error near half a per cent.
+BENT = 0.15
+
+
+class Inputs:
+    """Independent inputs: nominal value, standard uncertainty, named source.
+
+    Examples
+    --------
+    >>> inputs = Inputs()
+    >>> a = inputs.add(10.0, 0.1, "length of the file")
+    >>> x = inputs.stencil()
+    >>> q = x.quantity(2 * x[a])
+    >>> q.value, round(q.u, 3)
+    (20.0, 0.2)
+    """
+
+    def __init__(self):
+        self._values, self._u, self._sources = [], [], []
+
+    def add(self, value, u, source):
+        """Add one input and return its index."""
+        self._values.append(float(value))
+        self._u.append(float(u))
+        self._sources.append(source)
+        return len(self._values) - 1
+
+    def add_many(self, values, u, source):
+        """Add inputs that share uncertainty and source; returns a slice of indices."""
+        first = len(self._values)
+        count = len(values)
+        self._values.extend(map(float, values))
+        self._u.extend([float(u)] * count)
+        self._sources.extend([source] * count)
+        return slice(first, first + count)
+
+    def __len__(self):
+        return len(self._values)
+
+    def stencil(self):
+        """Sampling of shape (2 N + 1, N): nominal, each input up, each input down."""
+        x0, u = np.array(self._values), np.array(self._u)
+        n = len(x0)
+        rows = np.tile(x0, (2 * n + 1, 1))
+        rows[1 : n + 1] += np.diag(u)
+        rows[n + 1 :] -= np.diag(u)
+        return Sampling(rows, self._sources)
+
+    def draws(self, count, seed=0):
+        """Sampling of shape (count + 1, N): nominal, then normal draws of all inputs."""
+        x0, u = np.array(self._values), np.array(self._u)
+        rng = np.random.default_rng(seed)
+        rows = x0 + u * rng.standard_normal((count + 1, len(x0)))
+        rows[0] = x0
+        return Sampling(rows, self._sources, drawn=True)
+
+
+class Sampling:
+    """A batch of input rows, and what a formula evaluated on them says."""
+
+    def __init__(self, rows, sources, drawn=False):
+        self.rows = rows
+        self.sources = sources
+        self.drawn = drawn
+        names = list(dict.fromkeys(sources))
+        self._names = names
+        self._group = np.array([names.index(s) for s in sources], dtype=int)
+
+    def __getitem__(self, index):
+        """Column(s) of the batch: shape (K,) for an index, (K, n) for a slice."""
+        return self.rows[:, index]
+
+    def __len__(self):
+        return len(self.rows)
+
+    def contributions(self, values):
+        """Signed contribution of each input to ``values`` (K,) or (K, ...)."""
+        n = self.rows.shape[1]
+        return 0.5 * (values[1 : n + 1] - values[n + 1 :])
+
+    def too_bent(self, values):
+        """True where the linear law is not good enough for ``values`` (K, ...) of a stencil."""
+        n = self.rows.shape[1]
+        linear = np.square(0.5 * (values[1 : n + 1] - values[n + 1 :])).sum(axis=0)
+        second = np.square(values[1 : n + 1] + values[n + 1 :] - 2 * values[0]).sum(axis=0)
+        return second > BENT**2 * linear
+
+    def quantity(self, values):
+        """Quantity of ``values``, shape (K,), on this sampling."""
+        if self.drawn:
+            return self._from_draws(values)
+        parts = self.contributions(values)
+        squares = parts * parts
+        u = float(np.sqrt(squares.sum()))
+        value = float(values[0])
+        shares = np.bincount(self._group, weights=squares, minlength=len(self._names))
+        budget = {
+            name: float(np.sqrt(share))
+            for name, share in zip(self._names, shares, strict=True)
+            if share > 0
+        }
+        return Quantity(
+            value, u, (value - K95 * u, value + K95 * u), MappingProxyType(budget), parts
+        )
+
+    def _from_draws(self, values):
+        draws = values[1:][np.isfinite(values[1:])]
+        low, high = np.quantile(draws, (0.025, 0.975))
+        return Quantity(
+            float(values[0]), float(draws.std(ddof=1)), (float(low), float(high)), draws=draws
+        )
