@@ -7,6 +7,7 @@ findings, plan limits) are never stored.
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
+from radmeasure.errors import InputError
 from radmeasure.model.landmarks import Landmarks
 
 # The part a film plays in the treatment, in treatment order.
@@ -20,6 +21,9 @@ FILM_ROLES = (
     "other",
 )
 
+# The only identity a case can hold; all of it optional and empty at first.
+IDENTITY_FIELDS = ("name", "birth_date", "number", "sex")
+
 
 def _frozen(mapping):
     return MappingProxyType(dict(mapping))
@@ -29,12 +33,22 @@ def _empty():
     return MappingProxyType({})
 
 
+def landmark_key(name, root=None):
+    """Key of a point or line in ``u_px`` and ``accepted``: ``name`` or ``root.name``."""
+    return name if root is None else f"{root}.{name}"
+
+
 @dataclass(frozen=True)
 class FilmEntry:
     """A film of the case; its bytes stand in the case file under ``sha256``.
 
-    ``turns`` (quarter turns clockwise) and ``mirrored`` say how it is shown;
-    landmarks always refer to the original pixels.
+    ``turns`` (quarter turns clockwise, kept in 0-3) and ``mirrored`` say how
+    it is shown; landmarks always refer to the original pixels.
+
+    Raises
+    ------
+    InputError
+        A role that is not in :data:`FILM_ROLES`, or turns that are not whole.
     """
 
     film_id: str
@@ -45,13 +59,37 @@ class FilmEntry:
     turns: int = 0
     mirrored: bool = False
 
+    def __post_init__(self):
+        if self.role not in FILM_ROLES:
+            raise InputError(
+                f"{self.role!r} is not the role of a film", f"use one of: {', '.join(FILM_ROLES)}"
+            )
+        if isinstance(self.turns, bool) or not isinstance(self.turns, int):
+            raise InputError(f"turns is {self.turns!r}", "give whole quarter turns clockwise")
+        object.__setattr__(self, "turns", self.turns % 4)
+
 
 @dataclass(frozen=True)
 class Chart:
-    """Landmarks of one tooth on one film: confirmed ones, and suggestions not yet confirmed."""
+    """Landmarks of one tooth on one film.
+
+    Attributes
+    ----------
+    landmarks : Landmarks
+        What a person placed or confirmed; the only thing readings look at.
+    suggested : Landmarks or None
+        What image processing proposes and nobody has confirmed yet.
+    accepted : mapping of landmark key to confidence (0-1) or None
+        Landmarks that stand exactly as suggested. Their ``u_px`` is the
+        suggestion's; it goes when the landmark is moved by hand.
+    """
 
     landmarks: Landmarks
     suggested: Landmarks | None = None
+    accepted: MappingProxyType = field(default_factory=_empty)
+
+    def __post_init__(self):
+        object.__setattr__(self, "accepted", _frozen(self.accepted))
 
 
 @dataclass(frozen=True)
@@ -76,8 +114,9 @@ class Case:
     charts : mapping of (film_id, tooth designation) to Chart
     worksheets : mapping of tooth designation to mapping of entry to value
     plans : mapping of tooth designation to PlanChoice
+    recalls : mapping of tooth designation to ISO date of the next recall
     identity : mapping
-        Optional identity fields, empty unless the user enters them.
+        Optional identity fields (:data:`IDENTITY_FIELDS`), empty unless entered.
     """
 
     label: str = ""
@@ -86,9 +125,10 @@ class Case:
     worksheets: MappingProxyType = field(default_factory=_empty)
     plans: MappingProxyType = field(default_factory=_empty)
     identity: MappingProxyType = field(default_factory=_empty)
+    recalls: MappingProxyType = field(default_factory=_empty)
 
     def __post_init__(self):
-        for name in ("charts", "worksheets", "plans", "identity"):
+        for name in ("charts", "worksheets", "plans", "identity", "recalls"):
             object.__setattr__(self, name, _frozen(getattr(self, name)))
 
     def film(self, film_id):
@@ -97,6 +137,16 @@ class Case:
             if entry.film_id == film_id:
                 return entry
         raise KeyError(film_id)
+
+    def chart(self, film_id, tooth_fdi):
+        """The chart of a tooth on a film, or None when nothing was placed there."""
+        return self.charts.get((film_id, tooth_fdi))
+
+    @property
+    def teeth(self):
+        """Designations of every tooth that was charted, planned or judged, sorted."""
+        charted = {tooth for _, tooth in self.charts}
+        return tuple(sorted(charted | set(self.plans) | set(self.worksheets) | set(self.recalls)))
 
     def with_chart(self, film_id, tooth_fdi, chart):
         return replace(self, charts={**self.charts, (film_id, tooth_fdi): chart})

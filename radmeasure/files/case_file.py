@@ -1,0 +1,215 @@
+"""The case file: one SQLite database that holds the films and every edit.
+
+SQLite as application file format: each edit is one transaction, on disk when
+the call returns (docs/case-file.md; docs/decisions/ says why a rollback
+journal). Nobody opens the file by other means while it is open here: on
+POSIX, closing a second handle would drop SQLite's own locks.
+"""
+
+import contextlib
+import hashlib
+import json
+import shutil
+import sqlite3
+import threading
+from pathlib import Path
+
+from radmeasure.errors import CaseError
+from radmeasure.files.case_connection import copy_database, open_error, whole_file, write_error
+from radmeasure.model.timeline import Event
+
+SUFFIX = ".radcase"
+KEPT_SNAPSHOTS = 2
+_CHUNK = 1 << 20
+
+
+class CaseFile:
+    """An open case file; made by ``case_opening``.
+
+    All methods may be called from any thread. Failures raise CaseError and
+    leave the file as it was.
+
+    Attributes
+    ----------
+    path : Path
+    writable : bool
+    notes : list of str
+        What happened at opening that the user should know.
+    """
+
+    def __init__(self, path, connection, writable, notes=(), private=None):
+        self.path, self.writable, self.notes = Path(path), writable, list(notes)
+        self._connection = connection
+        self._private = private  # a folder of our own that goes at closing
+        self._thread_lock = threading.RLock()
+        if writable:
+            # Between edits the one file is the whole case, and no folder entry comes and goes.
+            connection.execute("PRAGMA journal_mode = TRUNCATE")
+
+    def close(self):
+        with self._thread_lock:
+            if self._connection is None:
+                return
+            if self.writable:
+                with contextlib.suppress(sqlite3.Error):  # leaves an empty journal file at worst
+                    self._connection.execute("PRAGMA journal_mode = DELETE")
+            self._connection.close()
+            self._connection = None
+            if self._private:
+                shutil.rmtree(self._private, ignore_errors=True)
+
+    # -- reading ------------------------------------------------------------
+    @contextlib.contextmanager
+    def _reading(self):
+        with self._thread_lock:
+            if self._connection is None:
+                raise CaseError("the case is closed", "open it again")
+            try:
+                yield self._connection
+            except sqlite3.Error as error:
+                raise open_error(self.path, error) from error
+
+    def events(self, after=0):
+        """Events of the log with a number above ``after``, in order."""
+        with self._reading() as connection:
+            rows = connection.execute(
+                "SELECT seq, step, kind, time, author, program, edit FROM events"
+                " WHERE seq > ? ORDER BY seq",
+                (after,),
+            ).fetchall()
+        return [Event(*row) for row in rows]
+
+    def snapshots(self):
+        """Mapping of event number to the JSON text of the case after it."""
+        with self._reading() as connection:
+            return dict(connection.execute("SELECT seq, content FROM snapshots").fetchall())
+
+    def about(self, key):
+        """'id' or 'created' of the case; '' when not stated."""
+        with self._reading() as connection:
+            row = connection.execute("SELECT value FROM about WHERE key = ?", (key,)).fetchone()
+        return row[0] if row else ""
+
+    def film_bytes(self, sha256):
+        """Original bytes of a film, checked against their digest.
+
+        Raises
+        ------
+        CaseError
+            No such film, or its bytes are not those that were added.
+        """
+        with self._reading() as connection:
+            row = connection.execute(
+                "SELECT bytes FROM films WHERE sha256 = ?", (sha256,)
+            ).fetchone()
+        if row is None:
+            raise CaseError(f"the case does not hold film {sha256[:12]}", "add the film again")
+        if hashlib.sha256(row[0]).hexdigest() != sha256:
+            raise CaseError(
+                f"the stored film {sha256[:12]} is damaged (its digest differs)",
+                "add the film again from its source",
+            )
+        return row[0]
+
+    def damaged_films(self):
+        """Digests of stored films whose bytes do not fit them; reads every film."""
+        damaged = []
+        with self._reading() as connection:
+            for rowid, sha256 in connection.execute("SELECT rowid, sha256 FROM films").fetchall():
+                digest = hashlib.sha256()
+                with connection.blobopen("films", "bytes", rowid, readonly=True) as blob:
+                    while chunk := blob.read(_CHUNK):
+                        digest.update(chunk)
+                if digest.hexdigest() != sha256:
+                    damaged.append(sha256)
+        return damaged
+
+    def view(self):
+        """The remembered state of the window: mapping of key to JSON value."""
+        with self._reading() as connection:
+            rows = connection.execute("SELECT key, value FROM view").fetchall()
+        return {key: json.loads(value) for key, value in rows}
+
+    # -- writing ------------------------------------------------------------
+    @contextlib.contextmanager
+    def _writing(self):
+        """One transaction: on disk when it ends, or nothing of it ever was."""
+        with self._thread_lock:
+            if self._connection is None:
+                raise CaseError("the case is closed", "open it again")
+            if not self.writable:
+                raise CaseError("the case is open for reading only", "save a copy and work on it")
+            try:
+                self._connection.execute("BEGIN IMMEDIATE")
+                yield self._connection
+                self._connection.execute("COMMIT")
+            except sqlite3.Error as error:
+                self._roll_back()
+                raise write_error(error) from error
+            except BaseException:
+                self._roll_back()
+                raise
+
+    def _roll_back(self):
+        # After some failures SQLite has rolled back by itself; a second time is an error.
+        if self._connection.in_transaction:
+            with contextlib.suppress(sqlite3.Error):
+                self._connection.execute("ROLLBACK")
+
+    def append(self, event, films=(), snapshot=None):
+        """Add one event, with the films it brings, durably.
+
+        Parameters
+        ----------
+        event : Event
+            Its ``seq`` must be the next number: else somebody else wrote.
+        films : iterable of (sha256, bytes)
+        snapshot : str, optional
+            JSON of the case after the event.
+        """
+        with self._writing() as connection:
+            (last,) = connection.execute("SELECT coalesce(max(seq), 0) FROM events").fetchone()
+            if event.seq != last + 1:
+                raise CaseError(
+                    "not saved: the case was changed from elsewhere meanwhile",
+                    "look at its state now and do it again",
+                )
+            connection.executemany("INSERT OR IGNORE INTO films VALUES (?, ?)", films)
+            connection.execute(
+                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?)",
+                (event.seq, event.step, event.kind, event.time, event.author, event.program)
+                + (event.edit,),
+            )
+            if snapshot is not None:
+                self._put_snapshot(connection, event.seq, snapshot)
+
+    def add_snapshot(self, seq, content):
+        with self._writing() as connection:
+            self._put_snapshot(connection, seq, content)
+
+    @staticmethod
+    def _put_snapshot(connection, seq, content):
+        connection.execute("INSERT OR REPLACE INTO snapshots VALUES (?, ?)", (seq, content))
+        connection.execute(
+            "DELETE FROM snapshots WHERE seq NOT IN"
+            " (SELECT seq FROM snapshots ORDER BY seq DESC LIMIT ?)",
+            (KEPT_SNAPSHOTS,),
+        )
+
+    def remember(self, key, value):
+        """Keep one entry of the window's state; not part of the history."""
+        with self._writing() as connection:
+            connection.execute(
+                "INSERT OR REPLACE INTO view VALUES (?, ?)", (key, json.dumps(value))
+            )
+
+    def copy_to(self, target, overwrite=False):
+        """Write a whole copy of the case as it is now; ``target`` appears complete or not at all.
+
+        Raises
+        ------
+        CaseError
+            The target exists (unless ``overwrite``), or cannot be written.
+        """
+        with whole_file(target, overwrite) as half, self._reading() as connection:
+            copy_database(connection, half)
