@@ -12,6 +12,7 @@ import json
 import shutil
 import sqlite3
 import threading
+from dataclasses import astuple
 from pathlib import Path
 
 from radmeasure.errors import CaseError
@@ -177,8 +178,7 @@ class CaseFile:
             connection.executemany("INSERT OR IGNORE INTO films VALUES (?, ?)", films)
             connection.execute(
                 "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?)",
-                (event.seq, event.step, event.kind, event.time, event.author, event.program)
-                + (event.edit,),
+                astuple(event),
             )
             if snapshot is not None:
                 self._put_snapshot(connection, event.seq, snapshot)

@@ -64,6 +64,9 @@ class FilmEntry:
             raise InputError(
                 f"{self.role!r} is not the role of a film", f"use one of: {', '.join(FILM_ROLES)}"
             )
+        for name in ("film_id", "name", "sha256", "visit"):
+            if not isinstance(getattr(self, name), str):
+                raise InputError(f"{name} of a film is {getattr(self, name)!r}", "give text")
         if isinstance(self.turns, bool) or not isinstance(self.turns, int):
             raise InputError(f"turns is {self.turns!r}", "give whole quarter turns clockwise")
         object.__setattr__(self, "turns", self.turns % 4)

@@ -293,11 +293,10 @@ class Session:
         return after
 
     def _step_for(self, edit, merge):
-        last = self._timeline.last
+        last, key = self._timeline.last, edit.merge_key
         soon = time.monotonic() - self._last_edit_at < MERGE_WITHIN_S
-        if merge and soon and last.kind == EDIT and edit.merge_key is not None:
-            if last.read_edit().merge_key == edit.merge_key:
-                return last.step
+        if merge and soon and key and last.kind == EDIT and last.read_edit().merge_key == key:
+            return last.step
         return self._timeline.seq + 1
 
     def undo(self):
