@@ -58,6 +58,13 @@ class Film:
         ISO date the file states, or ''.
     notes : tuple of str
         Things the user should know (contradictions, colour converted, ...).
+    raw : bytes or None
+        The file's bytes, for the case file.
+    turns : int
+        Quarter turns clockwise that the file says bring it to the usual view
+        (seen from the front, head up); ``pixels`` are as stored.
+    mirrored : bool
+        Whether the file says it must be mirrored left to right after turning.
     """
 
     pixels: np.ndarray
@@ -72,6 +79,8 @@ class Film:
     acquired: str = ""
     notes: tuple = ()
     raw: bytes | None = field(default=None, repr=False)
+    turns: int = 0
+    mirrored: bool = False
 
     @property
     def height(self):

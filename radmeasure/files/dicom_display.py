@@ -1,0 +1,195 @@
+"""Grey level of every stored value of a DICOM film, as one table.
+
+The order is the standard's (PS3.3 C.11 and C.7.6.3, PS3.4 annex N; read for the
+window formulas, the rest from memory): modality LUT or rescale, then VOI LUT
+or window, then the presentation LUT shape or the photometric interpretation,
+which inverts at most once. Everything is computed on a table over the stored
+values, never on the picture: a film has millions of pixels and at most 65 536
+values.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Display:
+    """How stored values are drawn.
+
+    Attributes
+    ----------
+    table : ndarray, shape (2**bits,), uint8
+        Grey level of ``lowest``, ``lowest + 1``, ...
+    notes : tuple of str
+    """
+
+    table: np.ndarray
+    notes: tuple = ()
+
+
+def stored_range(bits, signed):
+    """Lowest and highest value that ``bits`` bits hold."""
+    return (-(2 ** (bits - 1)), 2 ** (bits - 1) - 1) if signed else (0, 2**bits - 1)
+
+
+def display_of(dataset, bits, signed, extremes):
+    """The table a film is opened with.
+
+    Parameters
+    ----------
+    dataset : pydicom.Dataset
+        MONOCHROME1 or MONOCHROME2.
+    bits : int
+        Bits stored, at most 16.
+    signed : bool
+    extremes : callable
+        Gives the (lowest, highest) stored value of the picture; asked only
+        when the file states no usable window.
+
+    Returns
+    -------
+    Display
+    """
+    notes = []
+    lowest, highest = stored_range(bits, signed)
+    stored = np.arange(lowest, highest + 1)
+    values, value_range = _modality(dataset, stored, notes)
+    share = _voi_lut(dataset, values, notes)
+    if share is None:
+        share = _window(dataset, values, value_range, notes)
+    if share is None:
+        darkest, brightest = (values[v - lowest] for v in extremes())
+        low, high = min(darkest, brightest), max(darkest, brightest)
+        share = (values - low) / ((high - low) or 1.0)
+    if _inverted(dataset, notes):
+        share = 1.0 - share
+    grey = np.clip(np.floor(np.clip(share, 0, 1) * 255 + 0.5), 0, 255).astype(np.uint8)
+    return Display(grey, tuple(notes))
+
+
+def _modality(dataset, stored, notes):
+    """Modality values of the stored ones, and the range they may take."""
+    sequence = dataset.get("ModalityLUTSequence")
+    if sequence:
+        lut = _lut(sequence[0], signed=stored[0] < 0)
+        if lut is not None:
+            return lut.values(stored), (0.0, lut.top)
+        notes.append("the file's modality table is damaged: left out")
+    slope, intercept = (_number(dataset, k, d) for k, d in _RESCALE)
+    if slope is None or intercept is None or slope == 0:
+        notes.append("the file's rescale values are not usable: left out")
+        slope, intercept = 1.0, 0.0
+    values = stored * slope + intercept
+    return values, (float(values.min()), float(values.max()))
+
+
+_RESCALE = (("RescaleSlope", 1.0), ("RescaleIntercept", 0.0))
+
+
+def _voi_lut(dataset, values, notes):
+    """Shares 0..1 by the first VOI LUT, None when there is none."""
+    sequence = dataset.get("VOILUTSequence")
+    if not sequence:
+        return None
+    lut = _lut(sequence[0], signed=values.min() < 0)
+    if lut is None:
+        notes.append("the file's display table is damaged: left out")
+        return None
+    return lut.values(np.rint(values).astype(np.int64)) / lut.top
+
+
+@dataclass(frozen=True)
+class _Lut:
+    first: int
+    entries: np.ndarray
+    top: float
+
+    def values(self, at):
+        """Entries at ``at``; beyond either end the end's entry (PS3.3 C.11.1.1)."""
+        index = np.clip(np.asarray(at, np.int64) - self.first, 0, len(self.entries) - 1)
+        return self.entries[index].astype(float)
+
+
+def _lut(item, signed):
+    """A LUT item read without trusting it; None when it is damaged.
+
+    The data are looked up here and not by pydicom, whose apply_voi (3.0.2)
+    wraps the index to eight bits when the entries have eight bits.
+    """
+    try:
+        count, first, bits = (int(v) for v in item.LUTDescriptor)
+        data = item["LUTData"].value
+    except (AttributeError, KeyError, TypeError, ValueError):
+        return None
+    count = count % 65536 or 65536
+    first = first - 65536 if signed and first >= 32768 else first
+    if isinstance(data, (bytes, bytearray)):
+        data = _packed(data, count, item)
+    entries = np.atleast_1d(np.asarray(data))
+    if not 1 <= bits <= 16 or len(entries) < count or entries.dtype.kind not in "iu":
+        return None
+    return _Lut(first, entries[:count].astype(np.int64) & 0xFFFF, float(2**bits - 1))
+
+
+def _packed(data, count, item):
+    """Entries from bytes: two bytes each, or one when there are too few for that."""
+    if len(data) >= 2 * count:
+        big = getattr(item, "original_encoding", (None, True))[1] is False
+        return np.frombuffer(data, ">u2" if big else "<u2", count)
+    return np.frombuffer(data, np.uint8, min(count, len(data)))
+
+
+def _window(dataset, values, value_range, notes):
+    """Shares 0..1 by the first window, None when there is none or it is unusable.
+
+    Formulas of PS3.3 C.11.2.1.2 and C.11.2.1.3 (LINEAR with its c - 0.5 and w - 1).
+    """
+    centre, width = (_number(dataset, k, None) for k in ("WindowCenter", "WindowWidth"))
+    if dataset.get("WindowWidth") in (None, "") and dataset.get("WindowCenter") in (None, ""):
+        return None
+    function = str(dataset.get("VOILUTFunction") or "LINEAR").strip().upper()
+    least = 1 if function not in ("LINEAR_EXACT", "SIGMOID") else 1e-9
+    if centre is None or width is None or width < least:
+        notes.append("the file's window is not usable: brightness is set from the picture")
+        return None
+    if function == "SIGMOID":
+        return 1.0 / (1.0 + np.exp(np.clip(-4.0 * (values - centre) / width, -700, 700)))
+    if function == "LINEAR_EXACT":
+        return np.clip((values - centre) / width + 0.5, 0, 1)
+    if function != "LINEAR":
+        notes.append("the file asks for a window function the program does not know: drawn linear")
+    if width == 1:
+        return (values > centre - 0.5).astype(float)
+    return np.clip((values - (centre - 0.5)) / (width - 1) + 0.5, 0, 1)
+
+
+def _number(dataset, keyword, default):
+    """First finite number of an attribute, ``default`` when empty, None when unreadable."""
+    value = dataset.get(keyword)
+    if value is None or value == "":
+        return default
+    if not isinstance(value, (str, int, float)) and hasattr(value, "__len__"):
+        if not len(value):
+            return default
+        value = value[0]
+    try:
+        number = float(value)
+    except (TypeError, ValueError):
+        return None
+    return number if math.isfinite(number) else None
+
+
+def _inverted(dataset, notes):
+    """Whether high values are drawn dark: stated by the shape, else by the photometric."""
+    inverse_photometric = dataset.get("PhotometricInterpretation") == "MONOCHROME1"
+    shape = str(dataset.get("PresentationLUTShape") or "").strip().upper()
+    if shape not in ("INVERSE", "IDENTITY"):
+        return inverse_photometric
+    if (shape == "INVERSE") != inverse_photometric:
+        notes.append(
+            "the file contradicts itself on what is drawn bright: its presentation shape is"
+            " followed; check that enamel is bright"
+        )
+    return shape == "INVERSE"

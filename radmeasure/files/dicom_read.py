@@ -1,0 +1,209 @@
+"""DICOM file -> Film."""
+
+import hashlib
+import io
+import zlib
+
+import numpy as np
+
+from radmeasure.errors import FilmError
+from radmeasure.files.dicom_display import display_of, stored_range
+from radmeasure.files.dicom_identity import acquired_on, teeth_of, view_of
+from radmeasure.files.dicom_pixels import first_picture, pixel_header
+from radmeasure.files.dicom_spacing import aspect_ratio, spacing_verdict
+from radmeasure.files.film_grey import grey_of, opening_table, read_only
+from radmeasure.files.film_jpeg import cut_short
+from radmeasure.files.film_limits import MAX_DECODED_BYTES
+from radmeasure.model.film import Film
+
+# Modalities whose pictures are slices or surfaces, not projections (PS3.3 C.7.3.1.1.1, memory).
+_NO_PROJECTION = {"CT", "MR", "PT", "NM", "US", "OPT", "OCT", "SM", "ES", "IVOCT", "IVUS", "GM"}
+# Pixels are taken as square; beyond this, angles and ratios would be wrong.
+MAX_ASPECT_ERROR = 0.01
+_EXPLICIT, _DEFLATED = b"1.2.840.10008.1.2.1", b"1.2.840.10008.1.2.1.99"
+
+
+def read_dicom(data, name):
+    """Open a DICOM film from its bytes.
+
+    Parameters
+    ----------
+    data : bytes
+    name : str
+
+    Returns
+    -------
+    Film
+
+    Raises
+    ------
+    FilmError
+    """
+    dataset = parse_dicom(data, name)
+    _check_picture(dataset, name)
+    header = pixel_header(dataset, name)
+    notes = _kind_notes(dataset, header, name)
+    picture = first_picture(dataset, header, name)
+    if header.colour or picture.ndim == 3:
+        pixels, bits, table = _colour(picture, notes)
+    else:
+        pixels, bits, table = _grey(dataset, header, picture, notes)
+    return _film(dataset, pixels, bits, table, notes, data, name)
+
+
+def parse_dicom(data, name):
+    """Data set of a DICOM file's bytes, its values unchecked.
+
+    Parameters
+    ----------
+    data : bytes
+    name : str
+
+    Returns
+    -------
+    pydicom.FileDataset
+
+    Raises
+    ------
+    FilmError
+        It is cut short, or would unpack to more than memory allows.
+    """
+    from pydicom import config, dcmread
+
+    with config.disable_value_validation():
+        return dcmread(io.BytesIO(_inflated(data, name)), force=True)
+
+
+def _inflated(data, name):
+    """A deflated file as an ordinary one; pydicom would unpack it without any bound."""
+    if _DEFLATED not in data[:4096]:
+        return data
+    if data[132:138] != b"\x02\x00\x00\x00UL":
+        raise FilmError(f"{name} has a damaged header", "copy the film again from its source")
+    start = 144 + int.from_bytes(data[140:144], "little")
+    unpacker = zlib.decompressobj(-zlib.MAX_WBITS)
+    body = unpacker.decompress(data[start:], MAX_DECODED_BYTES)
+    if unpacker.unconsumed_tail:
+        raise FilmError(f"{name} unpacks to more than a film has", "choose the film itself")
+    if not unpacker.eof:
+        raise cut_short(name)
+    return data[:start].replace(_DEFLATED, _EXPLICIT.ljust(len(_DEFLATED), b"\x00")) + body
+
+
+def _check_picture(dataset, name):
+    """Refuse a DICOM object without a picture, saying what it is."""
+    if "PixelData" in dataset and len(dataset.PixelData or b""):
+        return
+    if "FloatPixelData" in dataset or "DoubleFloatPixelData" in dataset:
+        raise FilmError(
+            f"{name} stores its picture as real numbers, which films do not", "export it as a film"
+        )
+    if "Rows" in dataset and "Columns" in dataset:
+        raise cut_short(name)
+    what = _sop_words(dataset)
+    raise FilmError(f"{name} holds no picture{f' ({what})' if what else ''}", "choose a film")
+
+
+def _sop_words(dataset):
+    from pydicom.uid import UID
+
+    uid = str(dataset.get("SOPClassUID") or dataset.file_meta.get("MediaStorageSOPClassUID") or "")
+    words = UID(uid).name if uid else ""
+    return "" if words == uid else words
+
+
+def _kind_notes(dataset, header, name):
+    """Notes on what kind of picture it is; refuses volumes and pixels that are not square."""
+    notes = []
+    slices = _modality(dataset) in _NO_PROJECTION
+    if header.frames > 1 and slices and _modality(dataset) not in ("US", "ES", "GM"):
+        raise FilmError(
+            f"{name} holds {header.frames} slices of a volume, not a film",
+            "export the one picture to be measured",
+        )
+    if header.frames > 1:
+        notes.append(f"it holds {header.frames} pictures: the first is opened")
+    if slices:
+        notes.append(
+            f"not a projection film (modality {_modality(dataset)}): rules for films do not hold"
+        )
+    if str(dataset.get("LossyImageCompression") or "") == "01":
+        notes.append("stored with lossy compression: fine edges may have moved by a pixel")
+    if any(0x6000 <= group <= 0x60FF for group in {tag.group for tag in list(dataset.keys())}):
+        notes.append("drawings laid over the picture in the file are not shown")
+    if dataset.preamble is None:
+        notes.append("the file lacks DICOM's own heading: its encoding was guessed")
+    _check_square(dataset, name, notes)
+    return notes
+
+
+def _modality(dataset):
+    return str(dataset.get("Modality") or "").strip().upper()
+
+
+def _check_square(dataset, name, notes):
+    aspect = aspect_ratio(dataset)
+    if aspect is not None and abs(aspect - 1) > MAX_ASPECT_ERROR:
+        raise FilmError(
+            f"{name} has pixels that are not square ({aspect:.3g} times as high as wide), which"
+            " would make angles and ratios wrong",
+            "export it with square pixels",
+        )
+
+
+def _grey(dataset, header, stored, notes):
+    """Pixels with larger = brighter, their depth, and the table they open with."""
+    lowest, highest = stored_range(header.stored, header.signed)
+    display = display_of(dataset, header.stored, header.signed, lambda: _extremes(dataset, stored))
+    notes += display.notes
+    pixels = (stored - lowest if lowest else stored).astype(_dtype(header.stored), copy=False)
+    table = display.table
+    if int(table[-1]) < int(table[0]):
+        pixels, table = (highest - lowest) - pixels, table[::-1]
+    return pixels, header.stored, table
+
+
+def _dtype(bits):
+    return np.uint8 if bits <= 8 else np.uint16
+
+
+def _extremes(dataset, stored):
+    """Darkest and brightest stored value that is not padding."""
+    padding = dataset.get("PixelPaddingValue")
+    if padding is not None:
+        limit = dataset.get("PixelPaddingRangeLimit", padding)
+        low, high = sorted((int(padding), int(limit)))
+        real = stored[(stored < low) | (stored > high)]
+        stored = real if real.size else stored
+    return int(stored.min()), int(stored.max())
+
+
+def _colour(picture, notes):
+    if picture.dtype != np.uint8:
+        picture = picture.astype(np.uint16)
+    grey, note = grey_of(picture)
+    notes.append(note)
+    bits = 8 * grey.dtype.itemsize
+    return grey, bits, opening_table(grey, bits)
+
+
+def _film(dataset, pixels, bits, table, notes, data, name):
+    teeth, tooth_notes = teeth_of(dataset)
+    turns, mirrored, view_notes = view_of(dataset, teeth)
+    verdict = spacing_verdict(dataset, projection=_modality(dataset) not in _NO_PROJECTION)
+    return Film(
+        pixels=read_only(pixels),
+        bits=bits,
+        default_table=read_only(table),
+        name=name,
+        sha256=hashlib.sha256(data).hexdigest(),
+        kind="DICOM",
+        spacing=verdict.spacing,
+        spacing_words=verdict.words,
+        tooth_fdi=teeth,
+        acquired=acquired_on(dataset),
+        notes=tuple(notes + tooth_notes + view_notes + list(verdict.notes)),
+        raw=data,
+        turns=turns,
+        mirrored=mirrored,
+    )

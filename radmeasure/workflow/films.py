@@ -1,0 +1,27 @@
+"""Open a film."""
+
+from radmeasure.files.film import read_film, read_film_bytes
+
+
+def open_film(path):
+    """Open the film at ``path`` (DICOM, PNG, TIFF or JPEG).
+
+    Parameters
+    ----------
+    path : str or path-like
+
+    Returns
+    -------
+    radmeasure.model.film.Film
+
+    Raises
+    ------
+    FilmError
+        What is wrong, and what to do; nothing was changed.
+    """
+    return read_film(path)
+
+
+def reopen_film(data, name):
+    """Open a film from the bytes a case keeps; raises FilmError as `open_film`."""
+    return read_film_bytes(data, name)
