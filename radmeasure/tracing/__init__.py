@@ -1,1 +1,1 @@
-"""Image processing: film pixels in, curves and points out. Pure: no files, no Qt."""
+"""Image processing: film in, curves and points out. Imports model, geometry and below only."""

@@ -1,0 +1,102 @@
+"""Levels along a root's wall: cemento-enamel junction and bone crest.
+
+The wall is straightened; a trained scorer judges a patch around every level of it, and
+the scores, with the usual place of the level, become a distribution along the wall.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.tracing.network import trained
+from radmeasure.tracing.rays import Rays, normals, resample
+
+ROW = 0.1  # nominal mm between levels
+CELL = 0.1  # nominal mm between samples of a ray
+ALONG = np.arange(-18, 19, 3)  # rows of a patch: -1.8 .. 1.8 mm
+ACROSS = np.arange(-15, 14, 2)  # samples of a patch: -1.5 .. 1.3 mm
+LEVEL_FEATURES = len(ALONG) * len(ACROSS) + len(ALONG) + 1
+
+
+@dataclass(frozen=True, eq=False)
+class WallFrame:
+    """A straightened wall.
+
+    Attributes
+    ----------
+    rays : Rays
+        Square to the smoothed wall, outward positive, coronal to apical.
+    offset : ndarray, shape (N,)
+        Where the traced wall lies on each ray, nominal mm.
+    """
+
+    rays: Rays
+    offset: np.ndarray
+
+    def at(self, row, beside=0.0):
+        """Film position at a fractional row, ``beside`` mm outside the traced wall."""
+        low = int(np.clip(np.floor(row), 0, len(self.offset) - 2))
+        part = row - low
+        a = self.rays.at(low, self.offset[low] + beside)
+        b = self.rays.at(low + 1, self.offset[low + 1] + beside)
+        return (1 - part) * a + part * b
+
+
+def wall_frame(wall, outward, unit_px):
+    """Frame of a wall (film px, coronal to apical); ``outward`` is +1 or -1 times the normal."""
+    from scipy.ndimage import gaussian_filter1d
+
+    line = resample(wall, ROW * unit_px)
+    base = gaussian_filter1d(line, 20.0, axis=0, mode="nearest")
+    inner = slice(10, len(line) - 10)
+    _, normal = normals(base)
+    base, normal, line = base[inner], outward * normal[inner], line[inner]
+    radius = CELL * np.arange(-30, 26)
+    rays = Rays(base, normal, radius, unit_px)
+    offset = rays.crossings(resample(wall, 0.5 * ROW * unit_px))
+    near = np.einsum("ij,ij->i", line - base, normal) / unit_px
+    return WallFrame(rays, np.where(np.isfinite(offset), offset, near))
+
+
+def level_features(frame, film):
+    """Features of every level of the wall, shape (N, LEVEL_FEATURES), float32."""
+    from scipy.ndimage import gaussian_filter
+
+    values = gaussian_filter(frame.rays.sample(film), (1.0, 0.8), mode="nearest")
+    rows = len(values)
+    zero = round(-frame.rays.radius[0] / CELL)
+    pad = -ALONG[0]
+    values = np.pad(values, ((pad, pad), (0, 0)), mode="edge")
+    offset = np.pad(frame.offset, pad, mode="edge")
+    index = np.arange(rows)[:, None] + pad + ALONG
+    patch = values[index][:, :, zero + ACROSS]
+    mean = patch.mean(axis=(1, 2), keepdims=True)
+    deviation = patch.std(axis=(1, 2), keepdims=True)
+    flat = ((patch - mean) / (deviation + 0.02)).reshape(rows, -1)
+    bend = offset[index] - frame.offset[:, None]
+    extra = np.log(deviation[:, 0] + 0.01)
+    return np.concatenate([flat, 2.0 * bend, extra], axis=1, dtype=np.float32)
+
+
+@dataclass(frozen=True, eq=False)
+class Level:
+    """A level on a wall: fractional row, its deviation (nominal mm) and how sure."""
+
+    row: float
+    deviation: float
+    share: float
+
+
+def find_level(name, frame, film, expected_row, expected_sd_rows, window_mm=0.6):
+    """Most probable level of kind ``name`` along the wall."""
+    score = trained(name)(level_features(frame, film)).astype(float)
+    rows = np.arange(len(score))
+    score -= 0.5 * ((rows - expected_row) / expected_sd_rows) ** 2
+    weight = np.exp(score - score.max())
+    weight /= weight.sum()
+    best = int(weight.argmax())
+    near = np.where(np.abs(rows - best) * ROW <= window_mm, weight, 0.0)
+    share = near.sum()
+    row = (near @ rows) / share
+    spread = np.sqrt((near @ (rows - row) ** 2) / share) * ROW
+    return Level(float(row), float(spread), float(share))

@@ -1,0 +1,160 @@
+"""One root at a time: from clicks to outline, centre line, apex and walls."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.tracing import chain, outline
+from radmeasure.tracing.levels import wall_frame
+from radmeasure.tracing.profiles import STEP
+from radmeasure.tracing.proportions import usual
+from radmeasure.tracing.rays import Rays, unit
+from radmeasure.tracing.rough import rough_root, wall_evidence
+from radmeasure.tracing.scene import nominal_unit_px, prepared
+
+# Distance of the furcation from the cervical line, nominal mm (Dunlap & Gher 1985 and
+# Gher & Dunlap 1985, memory: about 4 mm); the search of a root starts there.
+TRUNK = 4.0
+EXTENSION = 9.0  # nominal mm a tooth wall is followed above a root's furcation
+
+
+@dataclass(frozen=True, eq=False)
+class RootTrace:
+    """What was traced of one root, film px.
+
+    Attributes
+    ----------
+    outline : Outline
+    middle : tuple of (line, half-widths in nominal mm)
+    apex : ndarray, shape (2,)
+    u_apex : float
+        Deviation of the apex, px, before calibration.
+    walls : mapping of 'mesial' and 'distal' to WallFrame
+        Walls that belong to the outside of the tooth.
+    """
+
+    outline: object
+    middle: tuple
+    apex: np.ndarray
+    u_apex: float
+    walls: dict
+
+
+def tooth_axis(coronal, apices):
+    """Unit vector coronal -> apical of the tooth.
+
+    The line from the reference to the middle of the apices leans when the reference is a
+    cusp tip; the square to the line through the apices leans when roots differ in length.
+    Weighted by how far each usually errs.
+    """
+    coronal, apices = np.asarray(coronal, float), np.atleast_2d(apices)
+    direct = unit(apices.mean(axis=0) - coronal)
+    if len(apices) < 2:
+        return direct
+    span = apices[-1] - apices[0]
+    if len(apices) > 2:
+        gaps = np.linalg.norm(apices[:, None] - apices[None], axis=-1)
+        i, j = np.unravel_index(gaps.argmax(), gaps.shape)
+        span = apices[j] - apices[i]
+    square = unit([-span[1], span[0]])
+    square = square if square @ direct > 0 else -square
+    # Reference off by 2.2 mm over 21 mm; root lengths differ by 1.4 mm over the span.
+    length = np.linalg.norm(apices.mean(axis=0) - coronal)
+    weight = (2.2 / 21.0) ** -2, (1.4 / 21.0 * length / max(np.linalg.norm(span), 1e-6)) ** -2
+    return unit(weight[0] * direct + weight[1] * square)
+
+
+def mesial_side(tooth, hints):
+    """+1 when mesial is the left-hand normal (-ty, tx) of the coronal -> apical direction.
+
+    A film mounted as the patient is faced has mesial there for the upper right and the
+    lower left; clicks that name a side overrule this, so a mirrored film works too.
+    """
+    expected = 1 if tooth.upper == tooth.right else -1
+    pair = _sided_pair(hints)
+    if pair is None:
+        return expected
+    axis = tooth_axis(hints.points["coronal_reference"], list(apex_clicks(hints).values()))
+    normal = np.array([-axis[1], axis[0]])
+    return 1 if normal @ (np.subtract(*pair)) > 0 else -1
+
+
+def _sided_pair(hints):
+    """A (mesial, distal) pair of clicked points, or None."""
+    apices = apex_clicks(hints)
+    for names in (("mesial", "distal"), ("mesiobuccal", "distobuccal")):
+        if all(name in apices for name in names):
+            return apices[names[0]], apices[names[1]]
+    for kind in ("cej", "crest", "margin"):
+        pair = [hints.points.get(f"{kind}_{side}") for side in ("mesial", "distal")]
+        if all(p is not None for p in pair):
+            return tuple(map(np.array, pair))
+    return None
+
+
+def apex_clicks(hints):
+    """Clicked apices by root name."""
+    return {
+        name: np.array(root.points["apex"])
+        for name, root in hints.roots.items()
+        if "apex" in root.points
+    }
+
+
+def traced_roots(pixels, hints, pixel_mm=None):
+    """Scene and traces by root name."""
+    coronal = np.array(hints.points["coronal_reference"])
+    apices = apex_clicks(hints)
+    proportions = usual(hints.tooth)
+    length = np.mean([np.linalg.norm(a - coronal) for a in apices.values()])
+    unit_px = nominal_unit_px(np.shape(pixels), hints.tooth, length, pixel_mm)
+    scene = prepared(pixels, coronal, list(apices.values()), unit_px)
+    axis = tooth_axis(coronal, list(apices.values()))
+    side = mesial_side(hints.tooth, hints)
+    across = side * np.array([-axis[1], axis[0]])
+    order = sorted(apices, key=lambda name: -(apices[name] @ across))
+    traces = {}
+    for name, apex in apices.items():
+        if len(apices) == 1:
+            start = coronal + 2.0 * unit_px * axis
+        else:
+            reach = (proportions.root - TRUNK) * unit_px
+            start = apex - reach * axis
+        outer = {1: name == order[0], -1: name == order[-1]}
+        traces[name] = _traced(scene, start, apex, proportions, side, outer, len(apices) > 1)
+    return scene, traces
+
+
+def _traced(scene, start, apex, proportions, side, outer, extend):
+    rough = rough_root(scene, start, apex, proportions)
+    shape = outline.trace(scene, rough.centre, rough.half_width, apex)
+    first, _ = outline.tip(shape)
+    shape = outline.trace(scene, *outline.middle(shape), first)
+    point, u_apex = outline.tip(shape)
+    walls = {}
+    for sign, label in ((side, "mesial"), (-side, "distal")):
+        if outer[sign * side]:
+            line, _ = shape.wall(sign)
+            if extend:
+                line = np.vstack([extended(scene, line, sign), line])
+            walls[label] = wall_frame(line, sign, scene.unit_px)
+    return RootTrace(shape, outline.middle(shape), point, u_apex, walls)
+
+
+def extended(scene, wall, sign):
+    """Wall of the tooth above the furcation, followed from the root's wall upwards."""
+    step = 0.2 * scene.unit_px
+    count = round(EXTENSION / 0.2)
+    top = wall[: max(6, round(3.0 / 0.2))]
+    direction = unit(top[0] - top[-1])
+    origin = wall[0] + direction * step * np.arange(1, count + 1)[:, None]
+    outward = sign * np.array([direction[1], -direction[0]])
+    radius = np.arange(-50, 51) * STEP
+    rays = Rays(origin, np.broadcast_to(outward, origin.shape), radius, scene.unit_px)
+    score = wall_evidence(rays, scene.film, np.full(count, 9.0), 0.7)
+    score -= score.max(axis=1, keepdims=True)
+    score -= np.log(np.exp(score).sum(axis=1, keepdims=True))
+    start = -0.5 * (radius / 0.15) ** 2
+    score = np.vstack([start, 0.5 * np.maximum(score, -14.0)])
+    path = chain.best_path(score, chain.step_penalty(8, 1.4))[1:]
+    return rays.curve(radius[path])[::-1]

@@ -1,0 +1,69 @@
+"""Films with their true landmarks, and rough clicks on them, for the suggest experiments."""
+
+import json
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from PIL import Image
+
+from radmeasure.model.landmarks import Hints, Landmarks, Root
+from radmeasure.model.tooth import Tooth
+
+CLICK_SD_MM = 0.7
+
+
+@dataclass(frozen=True, eq=False)
+class TrueFilm:
+    """A film, its true landmarks and its true scale."""
+
+    name: str
+    pixels: np.ndarray
+    truth: Landmarks
+    px_per_mm: float
+
+
+def read_film(png):
+    """The film ``png`` with the truth beside it."""
+    png = Path(png)
+    data = json.loads(png.with_name(f"{png.stem}.landmarks.json").read_text())
+    values = json.loads(png.with_name(f"{png.stem}.truth.json").read_text())
+    roots = {k: Root(r.get("points", {}), r.get("lines", {})) for k, r in data["roots"].items()}
+    truth = Landmarks(Tooth(data["tooth"]), points=data["points"], roots=roots)
+    return TrueFilm(png.stem, np.asarray(Image.open(png)), truth, values["px_per_mm_along"])
+
+
+def films(*folders):
+    """Every film with truth in ``folders``, by name."""
+    found = sorted(p for folder in folders for p in Path(folder).glob("*.png"))
+    return [read_film(p) for p in found if p.with_name(f"{p.stem}.landmarks.json").exists()]
+
+
+def coronal_end(truth):
+    """Where a user would click the coronal reference: on it, or between the margins."""
+    placed = truth.points
+    if "coronal_reference" in placed:
+        return np.array(placed["coronal_reference"])
+    pair = ("margin_mesial", "margin_distal")
+    if not all(name in placed for name in pair):
+        pair = ("cej_mesial", "cej_distal")
+    return np.mean([placed[name] for name in pair], axis=0)
+
+
+def scattered_hints(film, rng, third_click=False, sd_mm=CLICK_SD_MM):
+    """Rough clicks: coronal reference and apex of each root; half-way on the canal if asked."""
+    sd = sd_mm * film.px_per_mm
+    high = np.array(film.pixels.shape[::-1]) - 1.0
+
+    def click(point):
+        return tuple(np.clip(np.asarray(point) + rng.normal(0.0, sd, 2), 0, high).tolist())
+
+    points = {"coronal_reference": click(coronal_end(film.truth))}
+    roots = {}
+    for name, root in film.truth.roots.items():
+        lines = {}
+        if third_click:
+            canal = root.lines["canal"]
+            lines = {"canal": [click(canal[len(canal) // 2])]}
+        roots[name] = Root({"apex": click(root.points["apex"])}, lines)
+    return Hints(film.truth.tooth, points=points, roots=roots)
