@@ -129,6 +129,7 @@ class Sampling:
     def _from_draws(self, values):
         draws = values[1:][np.isfinite(values[1:])]
         low, high = np.quantile(draws, (0.025, 0.975))
-        return Quantity(
-            float(values[0]), float(draws.std(ddof=1)), (float(low), float(high)), draws=draws
-        )
+        # Heavy tails (the radius of a nearly straight canal) have no standard deviation;
+        # the interval then says what there is to say.
+        u = min(float(draws.std(ddof=1)), 1.2 * float(high - low) / (2 * K95))
+        return Quantity(float(values[0]), u, (float(low), float(high)), draws=draws)

@@ -1,0 +1,77 @@
+"""The canal of one root: its path from the root face, and depths along it."""
+
+import numpy as np
+
+from radmeasure.geometry.polyline import Crossing, cumulative
+
+# Vertices nearer to either end than this (mm) are left out: an end placed on its own
+# would make a zigzag with them.
+_CLEAR = 0.75
+
+
+class Canal:
+    """Path orifice -> canal line -> foramen (or apex), in mm, on a batch.
+
+    Attributes
+    ----------
+    xy : ndarray, shape (K, M, 2)
+        (across, along) mm of the path's vertices; the first is the orifice.
+    s : ndarray, shape (K, M)
+        Length from the orifice along the path, mm.
+    end : str
+        'foramen' or 'apex': what the path ends on.
+    """
+
+    def __init__(self, sight, root):
+        frame = sight.frame(root)
+        self.end = "foramen" if sight.point("foramen", root) is not None else "apex"
+        first = frame.canal_xy(sight.point("orifice", root))
+        last = frame.canal_xy(sight.point(self.end, root))
+        middle = frame.canal_xy(sight.line("canal", root))
+        keep = (middle[0, :, 1] > first[0, 1] + _CLEAR) & (middle[0, :, 1] < last[0, 1] - _CLEAR)
+        self.xy = np.concatenate([first[:, None], middle[:, keep], last[:, None]], axis=1)
+        self.s = cumulative(self.xy)
+        self._depth = self.xy[..., 1]
+
+    @property
+    def length(self):
+        """mm from the orifice to the end, shape (K,)."""
+        return self.s[:, -1]
+
+    def depth_of(self, along):
+        """Depth s below the orifice of a level ``along`` the axis (mm), shape (K,).
+
+        Levels above the orifice give negative depths, straight up the axis.
+        """
+        nominal = along[0] - self._depth[0]
+        if nominal[0] < 0:
+            return along - self._depth[:, 0]
+        if nominal[-1] > 0:
+            return self.length + along - self._depth[:, -1]
+        return Crossing(self._depth, along).of(self.s)
+
+    def place_at(self, s):
+        """(across, along) at depth ``s`` (K,) below the orifice, shape (K, 2)."""
+        return Crossing(self.s, s).of(self.xy)
+
+
+def canal_of(sight, root):
+    """The canal of a root, or None when orifice, canal line or end is not placed."""
+    if not canal_waits(sight, root) and sight.frame(root) is not None:
+        return sight.once(("canal", root), lambda: Canal(sight, root))
+    return None
+
+
+def canal_waits(sight, root):
+    """Landmarks the canal's path still waits for."""
+    have = sight.landmarks.get
+    lacking = [n for n in ("orifice", "canal") if have(n, root) is None]
+    if have("apex", root) is None:
+        lacking.append("apex")
+    return tuple(lacking)
+
+
+def depth_of_point(sight, root, canal, name):
+    """Depth below the orifice of a point lying in the canal, shape (K,); None if not placed."""
+    p = sight.point(name, root)
+    return None if p is None else canal.depth_of(sight.frame(root).canal_xy(p)[:, 1])

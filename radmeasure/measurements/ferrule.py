@@ -1,0 +1,32 @@
+"""Sound tooth above the crest, ferrule available and what is short of it."""
+
+import numpy as np
+
+from radmeasure.measurements.bone import SIDES, side_depth
+from radmeasure.measurements.result import Measured, Missing, key, waits
+
+
+def ferrule(sight, rules):
+    """margin_to_crest, ferrule_available and ferrule_shortfall, per side."""
+    attachment = rules.value("ferrule.attachment")
+    wanted = rules.value("ferrule.wanted")
+    for root in sight.roots:
+        for side in SIDES:
+            margin = side_depth(sight, root, "margin", side)
+            crest = side_depth(sight, root, "crest", side)
+            ids = ("margin_to_crest", "ferrule_available", "ferrule_shortfall")
+            if margin is None or crest is None:
+                lacking = waits(sight, f"margin_{side}", f"crest_{side}", (root, "apex"))
+                for id_ in ids:
+                    yield key(id_, root, side), Missing("mm", lacking)
+                continue
+            above = crest - margin
+            available = above - attachment
+            words = (
+                "margin to crest, projected on the axis",
+                f"margin to crest - {attachment:g} mm attachment",
+                f"{wanted:g} mm wanted - ferrule available, 0 when none is short",
+            )
+            short = np.maximum(wanted - available, 0.0)
+            for id_, values, method in zip(ids, (above, available, short), words, strict=True):
+                yield key(id_, root, side), Measured(values, "mm", method)

@@ -1,0 +1,156 @@
+"""Tooth, crown, root and canal lengths; working length and the stop's setting."""
+
+import numpy as np
+
+from radmeasure.measurements.canal import canal_of, canal_waits, depth_of_point
+from radmeasure.measurements.result import Measured, Missing, key, waits
+
+APEX_LOCATOR = "confirm with an electronic apex locator"
+# Williams et al., J Endod 2006;32:624-627 (read).
+_LOOKS_SHORT = "a file that looks short is on average 0.46 mm nearer than it looks"
+_LOOKS_LONG = "a file that looks long is on average 1.2 mm further out than it looks"
+
+
+def reference_depth(sight, root):
+    """Axis depth of the coronal reference (mm, shape (K,)), or None."""
+    reference, frame = sight.point("coronal_reference"), sight.frame(root)
+    if reference is None or frame is None:
+        return None
+    return frame.depth(reference) + sight.hidden("reference")
+
+
+def cej_depth(sight, root):
+    """Axis depth of the CEJ midpoint, or None when a CEJ point is not placed."""
+    frame = sight.frame(root)
+    sides = [sight.point(f"cej_{side}") for side in ("mesial", "distal")]
+    if frame is None or any(p is None for p in sides):
+        return None
+    return 0.5 * (frame.depth(sides[0]) + frame.depth(sides[1]))
+
+
+def crest_depth(sight, root):
+    """Axis depth of the mean of both crest points, or None."""
+    frame = sight.frame(root)
+    sides = [sight.point(f"crest_{side}") for side in ("mesial", "distal")]
+    if frame is None or any(p is None for p in sides):
+        return None
+    return 0.5 * (frame.depth(sides[0]) + frame.depth(sides[1]))
+
+
+def apex_depth(sight, root):
+    """Axis depth of the apex, or None."""
+    frame = sight.frame(root)
+    return None if frame is None else frame.depth(sight.point("apex", root))
+
+
+_CEJ, _CREST = ("cej_mesial", "cej_distal"), ("crest_mesial", "crest_distal")
+
+
+def _between(sight, root, id_, start, end, wanted, what):
+    a, b = start(sight, root), end(sight, root)
+    if a is None or b is None:
+        lacking = waits(sight, *wanted, (root, "apex"))
+        return key(id_, root), Missing("mm", lacking)
+    used = sight.frame(root).axis_used
+    return key(id_, root), Measured(b - a, "mm", f"{what}, along the axis {used}")
+
+
+def axis_lengths(sight, rules):
+    """tooth_length, crown_length, root_length, clinical crown and root lengths."""
+    top = ("coronal_reference",)
+    for root in sight.roots:
+        for id_, start, end, wanted, what in (
+            ("tooth_length", reference_depth, apex_depth, top, "coronal reference to apex"),
+            ("crown_length", reference_depth, cej_depth, top + _CEJ, "coronal reference to CEJ"),
+            ("root_length", cej_depth, apex_depth, _CEJ, "CEJ to apex"),
+            (
+                "clinical_crown_length",
+                reference_depth,
+                crest_depth,
+                top + _CREST,
+                "coronal reference to mean crest",
+            ),
+            ("clinical_root_length", crest_depth, apex_depth, _CREST, "mean crest to apex"),
+        ):
+            yield _between(sight, root, id_, start, end, wanted, what)
+
+
+def canal_length(sight, rules):
+    """Coronal reference -> orifice -> along the canal line -> foramen or apex."""
+    for root in sight.roots:
+        canal = canal_of(sight, root)
+        reference = sight.point("coronal_reference")
+        if canal is None or reference is None:
+            lacking = waits(sight, "coronal_reference") + canal_waits(sight, root)
+            yield key("canal_length", root), Missing("mm", lacking)
+            continue
+        step = sight.frame(root).canal_xy(reference) - canal.xy[:, 0]
+        hidden = sight.hidden("reference") + sight.hidden("canal", root)
+        values = np.hypot(step[:, 0], step[:, 1]) + canal.length + hidden
+        method = f"coronal reference to orifice, then along the canal to the {canal.end}"
+        yield key("canal_length", root), Measured(values, "mm", method)
+
+
+def file_gap(sight, rules):
+    """Distance from the file's tip to the foramen (or apex) along the canal; beyond is negative."""
+    for root in sight.roots:
+        tip, frame = sight.point("file_tip", root), sight.frame(root)
+        if tip is None or frame is None:
+            yield (
+                key("file_gap", root),
+                Missing("mm", waits(sight, (root, "file_tip"), (root, "apex"))),
+            )
+            continue
+        canal = canal_of(sight, root)
+        if canal is not None:
+            values = canal.length - depth_of_point(sight, root, canal, "file_tip")
+            method = f"file tip to {canal.end} along the canal"
+        else:
+            end = "foramen" if sight.point("foramen", root) is not None else "apex"
+            a, b = frame.canal_xy(tip), frame.canal_xy(sight.point(end, root))
+            sign = np.where(b[:, 1] >= a[:, 1], 1.0, -1.0)
+            values = sign * np.hypot(b[:, 0] - a[:, 0], b[:, 1] - a[:, 1])
+            method = f"file tip to {end}, straight (no canal line placed)"
+        remark = _LOOKS_SHORT if values[0] > 0 else _LOOKS_LONG
+        values = values + sight.hidden("apical", root)
+        yield key("file_gap", root), Measured(values, "mm", method, f"{remark} (Williams 2006)")
+
+
+def working_length(sight, rules):
+    """Length-check film: file length + gap - stop-short; else canal length - stop-short."""
+    given = sight.landmarks.given
+    stop_short = given.get("stop_short_mm", rules.value("working_length.stop_short"))
+    file_length = sight.file_length
+    gaps, canals = dict(file_gap(sight, rules)), dict(canal_length(sight, rules))
+    for root in sight.roots:
+        gap, whole = gaps[key("file_gap", root)], canals[key("canal_length", root)]
+        if gap and file_length is not None:
+            values = file_length + gap.values - stop_short
+            method = f"file length + gap - {stop_short:g} mm stop-short"
+        elif whole:
+            values = whole.values - stop_short
+            method = f"canal length - {stop_short:g} mm stop-short"
+        else:
+            lacking = gap.waits_for if sight.point("file_tip", root) is not None else ()
+            lacking = lacking or getattr(whole, "waits_for", ())
+            if gap and file_length is None:
+                lacking = ("file_length_mm", *lacking)
+            yield key("working_length", root), Missing("mm", lacking)
+            yield key("stop_setting", root), Missing("mm", lacking)
+            continue
+        yield key("working_length", root), Measured(values, "mm", method, APEX_LOCATOR)
+        yield key("stop_setting", root), _stop_setting(values, rules)
+
+
+def _stop_setting(values, rules):
+    step = rules.value("working_length.stop_step")
+    setting = np.round(values[0] / step) * step
+    reach = [n for n in rules.value("instruments.lengths") if n >= setting]
+    which = (
+        f"shortest instrument that reaches: {reach[0]:g} mm"
+        if reach
+        else ("longer than any standard instrument")
+    )
+    # The setting is a choice, its uncertainty that of the working length behind it.
+    shifted = values - values[0] + setting
+    return Measured(shifted, "mm", f"working length rounded to {step:g} mm; {which}", APEX_LOCATOR)

@@ -1,0 +1,83 @@
+"""Root, canal and dentine widths at every millimetre below the orifice."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.geometry.polyline import interpolate_rows
+from radmeasure.measurements.canal import canal_of, canal_waits
+from radmeasure.measurements.result import Measured, Missing, key, waits
+
+# A wall may be read this far beyond its drawn end, mm.
+_BEYOND_MM = 0.3
+_WALLS = {
+    "root_width": ("root_wall_mesial", "root_wall_distal"),
+    "canal_width": ("canal_wall_mesial", "canal_wall_distal"),
+    "dentine_mesial": ("root_wall_mesial", "canal_wall_mesial"),
+    "dentine_distal": ("canal_wall_distal", "root_wall_distal"),
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Wall:
+    """A wall line in the tooth frame of its root."""
+
+    across: np.ndarray
+    along: np.ndarray
+
+    def covers(self, level):
+        """True where nominal axis levels (L,) lie on the drawn wall."""
+        nominal = self.along[0]
+        return (level >= nominal.min() - _BEYOND_MM) & (level <= nominal.max() + _BEYOND_MM)
+
+    def at(self, level):
+        """mm across (mesial positive) at axis levels (K, L)."""
+        return interpolate_rows(level, self.along, self.across)
+
+
+def wall_of(sight, root, name):
+    """A wall of a root as :class:`Wall`, or None."""
+    if sight.line(name, root) is None or sight.frame(root) is None:
+        return None
+
+    def make():
+        xy = sight.frame(root).canal_xy(sight.line(name, root))
+        return Wall(xy[..., 0], xy[..., 1])
+
+    return sight.once((name, root), make)
+
+
+def levels_at(canal, depths):
+    """(across, along) of the canal at depths (L,) or (K, L) below the orifice, each (K, L)."""
+    depths = np.broadcast_to(depths, (len(canal.s), np.shape(depths)[-1]))
+    along = interpolate_rows(depths, canal.s, canal.xy[..., 1])
+    across = interpolate_rows(depths, canal.s, canal.xy[..., 0])
+    return across, along
+
+
+def widths(sight, rules):
+    """root_width, canal_width, dentine_mesial, dentine_distal per mm of depth."""
+    for root in sight.roots:
+        canal = canal_of(sight, root)
+        for id_, names in _WALLS.items():
+            walls = [wall_of(sight, root, n) for n in names]
+            if canal is None or any(w is None for w in walls):
+                lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
+                yield key(id_, root), Missing("mm", lacking)
+                continue
+            yield from _profile(id_, root, canal, walls, sight.scale.calibrated)
+
+
+def _profile(id_, root, canal, walls, calibrated):
+    if not calibrated:
+        yield key(id_, root), Missing("mm", (), "needs a scale")
+        return
+    depths = np.arange(1.0, np.floor(canal.length[0]) + 0.5)
+    if not len(depths):
+        return
+    _, level = levels_at(canal, depths)
+    seen = walls[0].covers(level[0]) & walls[1].covers(level[0])
+    width = walls[0].at(level) - walls[1].at(level)
+    method = "perpendicular to the axis at that depth of the canal"
+    for i in np.nonzero(seen)[0]:
+        yield key(id_, root, None, float(depths[i])), Measured(width[:, i], "mm", method)

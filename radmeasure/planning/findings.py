@@ -1,0 +1,58 @@
+"""Findings: readings held against the rulebook's rules."""
+
+from radmeasure.model.finding import Finding
+from radmeasure.quantity import verdict
+
+
+def findings_on(readings, tooth, rulebook):
+    """Every rule applied to every reading it speaks of.
+
+    Parameters
+    ----------
+    readings : iterable of Reading
+    tooth : Tooth
+    rulebook : Rulebook
+
+    Returns
+    -------
+    list of Finding
+        In the order of the readings. A reading that is withheld gets no verdict.
+    """
+    certainty = rulebook.value("verdict.certainty")
+    found = []
+    for reading in readings:
+        if reading.quantity is None:
+            continue
+        for rule in rulebook.rules_on(reading.id):
+            if applies(rule, tooth, reading.root):
+                found.append(_finding(rule, reading, certainty))
+    return found
+
+
+def applies(rule, tooth, root):
+    """True when the rule's conditions (tooth kinds, roots) admit this tooth and root."""
+    when = rule.when
+    kinds, roots = when.get("kinds"), when.get("roots")
+    return (not kinds or tooth.kind in kinds) and (not roots or root in roots)
+
+
+def _finding(rule, reading, certainty):
+    quantity = reading.quantity
+    p = quantity.probability(*rule.bounds)
+    decided = verdict(p, certainty)
+    return Finding(
+        rule=rule.id,
+        reading=reading.id,
+        root=reading.root,
+        side=reading.side,
+        relation=rule.relation,
+        limit=rule.limit,
+        unit=rule.unit,
+        verdict=decided,
+        p=p,
+        value=quantity.value,
+        u=quantity.u,
+        words=rule.says.get(decided, ""),
+        source=rule.source,
+        trust=rule.trust,
+    )
