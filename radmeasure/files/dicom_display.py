@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from radmeasure.files.dicom_lut import read_lut
+
 
 @dataclass(frozen=True)
 class Display:
@@ -55,34 +57,40 @@ def display_of(dataset, bits, signed, extremes):
     notes = []
     lowest, highest = stored_range(bits, signed)
     stored = np.arange(lowest, highest + 1)
-    values, value_range = _modality(dataset, stored, notes)
+    values = _modality(dataset, stored, notes)
     share = _voi_lut(dataset, values, notes)
     if share is None:
-        share = _window(dataset, values, value_range, notes)
+        share = _window(dataset, values, notes)
     if share is None:
-        darkest, brightest = (values[v - lowest] for v in extremes())
-        low, high = min(darkest, brightest), max(darkest, brightest)
-        share = (values - low) / ((high - low) or 1.0)
+        share = _whole_span(values, *(v - lowest for v in extremes()))
     if _inverted(dataset, notes):
+        share = 1.0 - share
+    if _dense_dark(dataset, share[-1] > share[0], notes):
         share = 1.0 - share
     grey = np.clip(np.floor(np.clip(share, 0, 1) * 255 + 0.5), 0, 255).astype(np.uint8)
     return Display(grey, tuple(notes))
 
 
+def _whole_span(values, first, last):
+    """Shares 0..1 over the values the picture can hold, from its lowest to its highest."""
+    present = values[first : last + 1]
+    low, span = present.min(), present.max() - present.min()
+    return (values - low) / (span or 1.0)
+
+
 def _modality(dataset, stored, notes):
-    """Modality values of the stored ones, and the range they may take."""
+    """Modality values of the stored ones."""
     sequence = dataset.get("ModalityLUTSequence")
     if sequence:
-        lut = _lut(sequence[0], signed=stored[0] < 0)
+        lut = read_lut(sequence[0], "LUT", signed=stored[0] < 0)
         if lut is not None:
-            return lut.values(stored), (0.0, lut.top)
+            return lut.at(stored).astype(float)
         notes.append("the file's modality table is damaged: left out")
     slope, intercept = (_number(dataset, k, d) for k, d in _RESCALE)
     if slope is None or intercept is None or slope == 0:
         notes.append("the file's rescale values are not usable: left out")
         slope, intercept = 1.0, 0.0
-    values = stored * slope + intercept
-    return values, (float(values.min()), float(values.max()))
+    return stored * slope + intercept
 
 
 _RESCALE = (("RescaleSlope", 1.0), ("RescaleIntercept", 0.0))
@@ -93,55 +101,14 @@ def _voi_lut(dataset, values, notes):
     sequence = dataset.get("VOILUTSequence")
     if not sequence:
         return None
-    lut = _lut(sequence[0], signed=values.min() < 0)
+    lut = read_lut(sequence[0], "LUT", signed=values.min() < 0)
     if lut is None:
         notes.append("the file's display table is damaged: left out")
         return None
-    return lut.values(np.rint(values).astype(np.int64)) / lut.top
+    return lut.at(np.rint(values)) / lut.top
 
 
-@dataclass(frozen=True)
-class _Lut:
-    first: int
-    entries: np.ndarray
-    top: float
-
-    def values(self, at):
-        """Entries at ``at``; beyond either end the end's entry (PS3.3 C.11.1.1)."""
-        index = np.clip(np.asarray(at, np.int64) - self.first, 0, len(self.entries) - 1)
-        return self.entries[index].astype(float)
-
-
-def _lut(item, signed):
-    """A LUT item read without trusting it; None when it is damaged.
-
-    The data are looked up here and not by pydicom, whose apply_voi (3.0.2)
-    wraps the index to eight bits when the entries have eight bits.
-    """
-    try:
-        count, first, bits = (int(v) for v in item.LUTDescriptor)
-        data = item["LUTData"].value
-    except (AttributeError, KeyError, TypeError, ValueError):
-        return None
-    count = count % 65536 or 65536
-    first = first - 65536 if signed and first >= 32768 else first
-    if isinstance(data, (bytes, bytearray)):
-        data = _packed(data, count, item)
-    entries = np.atleast_1d(np.asarray(data))
-    if not 1 <= bits <= 16 or len(entries) < count or entries.dtype.kind not in "iu":
-        return None
-    return _Lut(first, entries[:count].astype(np.int64) & 0xFFFF, float(2**bits - 1))
-
-
-def _packed(data, count, item):
-    """Entries from bytes: two bytes each, or one when there are too few for that."""
-    if len(data) >= 2 * count:
-        big = getattr(item, "original_encoding", (None, True))[1] is False
-        return np.frombuffer(data, ">u2" if big else "<u2", count)
-    return np.frombuffer(data, np.uint8, min(count, len(data)))
-
-
-def _window(dataset, values, value_range, notes):
+def _window(dataset, values, notes):
     """Shares 0..1 by the first window, None when there is none or it is unusable.
 
     Formulas of PS3.3 C.11.2.1.2 and C.11.2.1.3 (LINEAR with its c - 0.5 and w - 1).
@@ -193,3 +160,21 @@ def _inverted(dataset, notes):
             " followed; check that enamel is bright"
         )
     return shape == "INVERSE"
+
+
+def _dense_dark(dataset, rising, notes):
+    """Whether raw values must be inverted for dense material to be bright.
+
+    Pixel Intensity Relationship Sign (PS3.3 C.8.11.3.1.2, memory): -1, higher
+    values mean less X-ray intensity, so denser material; +1 the reverse. A
+    film FOR PRESENTATION is drawn as it asks, with a note on a contradiction;
+    one FOR PROCESSING asks for nothing, so dense material is drawn bright.
+    """
+    sign = _number(dataset, "PixelIntensityRelationshipSign", None)
+    if sign not in (1, -1) or (sign == -1) == bool(rising):
+        return False
+    if str(dataset.get("PresentationIntentType") or "").strip() == "FOR PROCESSING":
+        notes.append("raw values of the detector: drawn with dense material bright")
+        return True
+    notes.append("the file asks to draw dense material dark: invert it if enamel looks dark")
+    return False

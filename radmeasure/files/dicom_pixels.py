@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.errors import FilmError
+from radmeasure.files.dicom_lut import read_lut
 from radmeasure.files.film_jpeg import cut_short, decode_jpeg, decode_jpeg_ls, inspect_jpeg
 from radmeasure.files.film_limits import check_size
 
@@ -79,6 +80,8 @@ def pixel_header(dataset, name):
         value = dataset.get(keyword)
         if value in (None, "") and default is not None:
             return default
+        if value in (None, ""):
+            raise _wrong(name, f"it does not state {keyword}")
         try:
             return int(value)
         except (TypeError, ValueError):
@@ -148,19 +151,23 @@ def first_picture(dataset, header, name):
     if values.shape[:2] != (header.height, header.width):
         raise _wrong(name, "its picture has another size than its header states")
     if header.photometric == _PALETTE:
-        return _through_palette(dataset, _clean(values, header))
+        return _through_palette(dataset, _clean(values, header), name)
     return values if header.colour else _clean(values, header)
 
 
 def _native(dataset, header, name):
     from pydicom.pixels import pixel_array
 
-    per_frame = header.width * header.height * header.samples * header.allocated // 8
+    row = header.width * header.samples * header.allocated // 8
+    expected = row * header.height * header.frames
     if header.photometric == "YBR_FULL_422":
-        per_frame = per_frame * 2 // 3
-    if len(dataset.PixelData) < per_frame:
+        expected = expected * 2 // 3
+    if len(dataset.PixelData) < expected:
         raise cut_short(name)
-    return _rgb(pixel_array(dataset, index=0, raw=True), header.photometric)
+    if len(dataset.PixelData) > expected + row + 1:  # some writers pad by as much as a row
+        raise _wrong(name, "its picture is larger than its header states")
+    values = pixel_array(dataset, index=0, raw=True, view_only=True, correct_unused_bits=False)
+    return _rgb(values, header.photometric)
 
 
 def _rgb(values, photometric):
@@ -253,7 +260,8 @@ def _jpeg_2000_size(frame, name):
 
 
 def _ends(frame):
-    return bytes(frame[-16:]).rstrip(b"\x00").endswith(b"\xff\xd9")
+    """Whether the end marker is there; frames are padded with 00 or, by some writers, FF."""
+    return bytes(frame[-16:]).rstrip(b"\x00\xff").endswith(b"\xff\xd9")
 
 
 def _from_rle(frame, header, name):
@@ -307,7 +315,17 @@ def _clean(values, header):
     return signed
 
 
-def _through_palette(dataset, values):
-    from pydicom.pixels import apply_color_lut
+def _through_palette(dataset, values, name):
+    """Eight-bit RGB of palette indices."""
+    names = [f"{colour}PaletteColorLookupTable" for colour in ("Red", "Green", "Blue")]
+    if "SegmentedRedPaletteColorLookupTableData" in dataset:
+        from pydicom.pixels import apply_color_lut
 
-    return apply_color_lut(values, dataset)
+        rgb = apply_color_lut(values, dataset)
+        return rgb if rgb.dtype == np.uint8 else (rgb >> 8).astype(np.uint8)
+    palette = [read_lut(dataset, prefix) for prefix in names]
+    if None in palette:
+        raise _wrong(name, "its palette is missing or damaged")
+    # Some writers state 16 bits and give 8.
+    deep = max(lut.bits for lut in palette) > 8 and max(lut.entries.max() for lut in palette) > 255
+    return np.stack([lut.at(values) >> (8 if deep else 0) for lut in palette], -1).astype(np.uint8)

@@ -11,7 +11,7 @@ from radmeasure.files.dicom_display import display_of, stored_range
 from radmeasure.files.dicom_identity import acquired_on, teeth_of, view_of
 from radmeasure.files.dicom_pixels import first_picture, pixel_header
 from radmeasure.files.dicom_spacing import aspect_ratio, spacing_verdict
-from radmeasure.files.film_grey import grey_of, opening_table, read_only
+from radmeasure.files.film_grey import grey_of, ramp, read_only
 from radmeasure.files.film_jpeg import cut_short
 from radmeasure.files.film_limits import MAX_DECODED_BYTES
 from radmeasure.model.film import Film
@@ -20,6 +20,8 @@ from radmeasure.model.film import Film
 _NO_PROJECTION = {"CT", "MR", "PT", "NM", "US", "OPT", "OCT", "SM", "ES", "IVOCT", "IVUS", "GM"}
 # Pixels are taken as square; beyond this, angles and ratios would be wrong.
 MAX_ASPECT_ERROR = 0.01
+# Films deflate to a half or a quarter; a file far smaller than what it unpacks to is a trap.
+MAX_DEFLATE_RATIO, _SMALL_BYTES = 20, 64 * 2**20
 _EXPLICIT, _DEFLATED = b"1.2.840.10008.1.2.1", b"1.2.840.10008.1.2.1.99"
 
 
@@ -39,8 +41,10 @@ def read_dicom(data, name):
     ------
     FilmError
     """
-    dataset = parse_dicom(data, name)
+    plain = _inflated(data, name)
+    dataset = parse_dicom(plain)
     _check_picture(dataset, name)
+    _check_end(dataset, plain, name)
     header = pixel_header(dataset, name)
     notes = _kind_notes(dataset, header, name)
     picture = first_picture(dataset, header, name)
@@ -51,27 +55,34 @@ def read_dicom(data, name):
     return _film(dataset, pixels, bits, table, notes, data, name)
 
 
-def parse_dicom(data, name):
+def parse_dicom(data):
     """Data set of a DICOM file's bytes, its values unchecked.
 
     Parameters
     ----------
     data : bytes
-    name : str
+        Not deflated.
 
     Returns
     -------
     pydicom.FileDataset
-
-    Raises
-    ------
-    FilmError
-        It is cut short, or would unpack to more than memory allows.
     """
     from pydicom import config, dcmread
 
     with config.disable_value_validation():
-        return dcmread(io.BytesIO(_inflated(data, name)), force=True)
+        dataset = dcmread(io.BytesIO(data), force=True)
+    if not dataset.file_meta.get("TransferSyntaxUID"):
+        dataset.file_meta.TransferSyntaxUID = _guessed_syntax(dataset)
+        dataset.syntax_was_guessed = True
+    return dataset
+
+
+def _guessed_syntax(dataset):
+    """The plain syntax in which pydicom could read a data set that states none."""
+    implicit, little = dataset.original_encoding
+    if not little:
+        return "1.2.840.10008.1.2.2"
+    return "1.2.840.10008.1.2" if implicit else _EXPLICIT.decode()
 
 
 def _inflated(data, name):
@@ -81,8 +92,9 @@ def _inflated(data, name):
     if data[132:138] != b"\x02\x00\x00\x00UL":
         raise FilmError(f"{name} has a damaged header", "copy the film again from its source")
     start = 144 + int.from_bytes(data[140:144], "little")
+    most = min(MAX_DECODED_BYTES, max(_SMALL_BYTES, len(data) * MAX_DEFLATE_RATIO))
     unpacker = zlib.decompressobj(-zlib.MAX_WBITS)
-    body = unpacker.decompress(data[start:], MAX_DECODED_BYTES)
+    body = unpacker.decompress(data[start:], most)
     if unpacker.unconsumed_tail:
         raise FilmError(f"{name} unpacks to more than a film has", "choose the film itself")
     if not unpacker.eof:
@@ -101,7 +113,28 @@ def _check_picture(dataset, name):
     if "Rows" in dataset and "Columns" in dataset:
         raise cut_short(name)
     what = _sop_words(dataset)
-    raise FilmError(f"{name} holds no picture{f' ({what})' if what else ''}", "choose a film")
+    do = "copy it again from its source" if "Image" in what else "choose a film"
+    raise FilmError(f"{name} holds no picture{f' ({what})' if what else ''}", do)
+
+
+def _check_end(dataset, data, name):
+    """Nothing but padding and signatures may follow the picture (PS3.5 7.2, PS3.3 C.12.1.1.3).
+
+    What else stands there has been pushed out of the picture by damage to the file.
+    """
+    element = dataset["PixelData"]
+    delimiter = 8 if element.is_undefined_length else 0
+    rest = data[element.file_tell + len(element.value) + delimiter :]
+    may_follow = (
+        b"\xfc\xff\xfc\xff",
+        b"\xff\xfc\xff\xfc",
+        b"\xfa\xff\xfa\xff",
+        b"\xff\xfa\xff\xfa",
+    )
+    if rest.strip(b"\x00") and not rest.startswith(may_follow):
+        raise FilmError(
+            f"{name} is damaged: bytes follow its picture", "copy the film again from its source"
+        )
 
 
 def _sop_words(dataset):
@@ -131,8 +164,8 @@ def _kind_notes(dataset, header, name):
         notes.append("stored with lossy compression: fine edges may have moved by a pixel")
     if any(0x6000 <= group <= 0x60FF for group in {tag.group for tag in list(dataset.keys())}):
         notes.append("drawings laid over the picture in the file are not shown")
-    if dataset.preamble is None:
-        notes.append("the file lacks DICOM's own heading: its encoding was guessed")
+    if getattr(dataset, "syntax_was_guessed", False):
+        notes.append("the file does not state how it is encoded: guessed")
     _check_square(dataset, name, notes)
     return notes
 
@@ -170,9 +203,9 @@ def _dtype(bits):
 def _extremes(dataset, stored):
     """Darkest and brightest stored value that is not padding."""
     padding = dataset.get("PixelPaddingValue")
-    if padding is not None:
-        limit = dataset.get("PixelPaddingRangeLimit", padding)
-        low, high = sorted((int(padding), int(limit)))
+    limit = dataset.get("PixelPaddingRangeLimit", padding)
+    if isinstance(padding, int) and isinstance(limit, int):
+        low, high = min(padding, limit), max(padding, limit)
         real = stored[(stored < low) | (stored > high)]
         stored = real if real.size else stored
     return int(stored.min()), int(stored.max())
@@ -184,7 +217,7 @@ def _colour(picture, notes):
     grey, note = grey_of(picture)
     notes.append(note)
     bits = 8 * grey.dtype.itemsize
-    return grey, bits, opening_table(grey, bits)
+    return grey, bits, ramp(bits, 0, 2**bits - 1)
 
 
 def _film(dataset, pixels, bits, table, notes, data, name):

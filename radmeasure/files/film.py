@@ -102,7 +102,7 @@ def _whole_file(path, name):
                 f"{name} is larger than {MAX_FILE_BYTES // 2**20} MiB", "choose the film itself"
             )
         with open(path, "rb") as file:
-            return file.read(MAX_FILE_BYTES + 1)
+            return file.read(status.st_size + 1)
     except FilmError:
         raise
     except FileNotFoundError as error:

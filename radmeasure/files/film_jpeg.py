@@ -43,6 +43,8 @@ class JpegHeader:
     colour_transform : int or None
         Of the Adobe segment, when there is one.
     jfif : bool
+    exif : bytes
+        Body of the EXIF segment, b'' when there is none.
     end : int
         Offset behind the end marker.
     """
@@ -54,6 +56,7 @@ class JpegHeader:
     sof: int
     colour_transform: int | None
     jfif: bool
+    exif: bytes
     end: int
 
     @property
@@ -71,12 +74,12 @@ def inspect_jpeg(data, name):
     """
     if data[:2] != b"\xff\xd8":
         raise _damaged(name, "it does not start as JPEG does")
-    found, transform, jfif = None, None, False
+    found, transform, jfif, exif = None, None, False, b""
     for marker, body, end in _segments(data, name):
         if marker == _EOI:
             if found is None:
                 raise _damaged(name, "it states no size")
-            return JpegHeader(*found, transform, jfif, end)
+            return JpegHeader(*found, transform, jfif, exif, end)
         if marker in _JPEG_SOF or marker == _LS_SOF:
             found = _frame_header(marker, body, name)
         elif marker in _OTHER_SOF:
@@ -88,6 +91,8 @@ def inspect_jpeg(data, name):
             transform = body[11]
         elif marker == 0xE0 and body.startswith(b"JFIF\x00"):
             jfif = True
+        elif marker == 0xE1 and body.startswith(b"Exif\x00\x00"):
+            exif = body
     raise cut_short(name)
 
 

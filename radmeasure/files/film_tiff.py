@@ -11,9 +11,8 @@ import numpy as np
 from radmeasure.errors import FilmError
 from radmeasure.files.film_jpeg import cut_short, inspect_jpeg
 from radmeasure.files.film_limits import check_size
-from radmeasure.files.raster import LOSSY, exif_date, raster_film, turned
+from radmeasure.files.raster import LOSSY, SEVERAL, exif_date, raster_film, turned
 
-SEVERAL = "it holds several pictures: the first is opened"
 # Numbers of TIFF 6.0 (from memory; tests compare with an independent writer).
 _WHITE_IS_ZERO, _BLACK_IS_ZERO, _RGB, _PALETTE, _CMYK, _YCBCR = 0, 1, 2, 3, 5, 6
 _PLAIN, _LZW, _JPEG, _DEFLATE, _OLD_DEFLATE, _PACKBITS = 1, 5, 7, 8, 32946, 32773

@@ -18,6 +18,7 @@ NO_SPACING = (
     "the file states no spacing; a dpi tag says how a picture prints, not how large the tooth is"
 )
 _ORIENTATION, _TAKEN, _EXIF_IFD = 0x0112, 0x9003, 0x8769
+SEVERAL = "it holds several pictures: the first is opened"
 TURNED = "turned the right way up as its orientation tag says"
 TRANSPARENT = "transparent parts are drawn black"
 LOSSY = "saved with lossy compression: fine edges may have moved by a pixel"
@@ -39,10 +40,8 @@ def read_raster(data, name):
     ------
     FilmError
     """
-    if data.startswith(b"\x89PNG"):
-        kind, (picture, notes), taken = "PNG", *_png(data, name)
-    else:
-        kind, (picture, notes), taken = "JPEG", *_jpeg(data, name)
+    kind, decode = ("PNG", _png) if data.startswith(b"\x89PNG") else ("JPEG", _jpeg)
+    picture, notes, taken = decode(data, name)
     return raster_film(picture, notes, data, name, kind, taken)
 
 
@@ -93,16 +92,16 @@ def _png(data, name):
     width, height, depth, colour_type, several = _png_header(data, name)
     channels = {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}.get(colour_type, 1)
     check_size(name, width, height, channels * (2 if depth == 16 else 1))
-    notes = ["it holds several pictures: the first is opened"] if several else []
+    notes = [SEVERAL] if several else []
+    image = _pillow(data)
+    image.load()
     if depth == 16 and colour_type != 0:  # pillow would drop half of the depth
         from imagecodecs import png_decode
 
         picture = png_decode(data)
-        image = _pillow(data, load=False)
     else:
-        image = _pillow(data)
         picture = _array(image, name)
-    return (_upright(picture, image, notes), notes), _taken(image)
+    return _upright(picture, _exif(image.info.get("exif", b"")), notes)
 
 
 def _png_header(data, name):
@@ -134,22 +133,29 @@ def _jpeg(data, name):
     header = inspect_jpeg(data, name)
     check_size(name, header.width, header.height, header.components)
     notes = [] if header.lossless else [LOSSY]
-    image = _pillow(data, load=False)
+    exif = _exif(header.exif)
     picture = decode_jpeg(data, header, name)
-    if header.components == 4:
-        image.load()
-        picture = _array(image, name)
-    return (_upright(picture, image, notes), notes), _taken(image)
+    if header.components == 4:  # pillow knows how CMYK is stored in JPEG files
+        picture = _array(_pillow(data), name)
+    return _upright(picture, exif, notes)
 
 
-def _pillow(data, load=True):
-    """Pillow's view of the file; its size was checked, so its own alarm stays silent."""
+def _exif(body):
+    """The tags of an EXIF segment, or None when it is damaged."""
     from PIL import Image
 
-    image = Image.open(io.BytesIO(data), formats=("PNG", "JPEG"))
-    if load:
-        image.load()
-    return image
+    exif = Image.Exif()
+    try:
+        exif.load(body)
+    except Exception:  # pillow raises whatever the damage leads it to
+        return None
+    return exif
+
+
+def _pillow(data):
+    from PIL import Image
+
+    return Image.open(io.BytesIO(data), formats=("PNG", "JPEG"))
 
 
 def _array(image, name):
@@ -168,10 +174,14 @@ def _array(image, name):
     return values
 
 
-def _upright(picture, image, notes):
-    """The picture turned and mirrored as the orientation tag (EXIF 0x0112) says."""
-    orientation = image.getexif().get(_ORIENTATION, 1)
-    return turned(picture, orientation, notes)
+def _upright(picture, exif, notes):
+    """Picture the right way up by its EXIF tags, notes, and the date they state."""
+    try:
+        orientation, taken = exif.get(_ORIENTATION, 1), exif.get_ifd(_EXIF_IFD).get(_TAKEN, "")
+    except Exception:  # damaged tags are no reason to refuse the picture
+        notes.append("its orientation tag is damaged: check which way up it is")
+        return picture, notes, ""
+    return turned(picture, orientation, notes), notes, exif_date(taken)
 
 
 def turned(picture, orientation, notes):
@@ -186,11 +196,6 @@ def turned(picture, orientation, notes):
     if orientation in (2, 3, 6, 7):
         picture = picture[:, ::-1]
     return picture
-
-
-def _taken(image):
-    text = image.getexif().get_ifd(_EXIF_IFD).get(_TAKEN, "")
-    return exif_date(text)
 
 
 def exif_date(text):
