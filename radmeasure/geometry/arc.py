@@ -140,7 +140,7 @@ def _fit_nominal(line, along, used):
     for _ in range(12):
         delta = _gain(_jacobian(p, along), length, 1e-6) @ (line - _curve(p, along)).ravel()
         p = p + np.clip(delta, -0.25 * length, 0.25 * length)
-        p[3] = np.clip(p[3], 0.0, 0.95 * length)
+        p[3] = np.clip(p[3], 0.0, 0.95 * along[-1])
         if np.abs(delta).max() < 1e-6:
             break
     rms = float(np.sqrt(np.square(line - _curve(p, along)).sum(axis=1).mean()))
@@ -149,7 +149,7 @@ def _fit_nominal(line, along, used):
 
 def _gain(jacobian, length, damping):
     """Parameters per displacement; damping holds the straight length within its prior."""
-    prior = np.diag([0, 0, 0, damping / length**2, 0])
+    prior = np.diag([0, 0, 0, damping / length**2, 1e-9])
     return np.linalg.solve(jacobian.T @ jacobian + prior, jacobian.T)
 
 
