@@ -1,7 +1,7 @@
-"""Levels along a root's wall: cemento-enamel junction and bone crest.
+"""Levels along a wall or a canal: CEJ, bone crest, orifice, stop of a file.
 
-The wall is straightened; a trained scorer judges a patch around every level of it, and
-the scores, with the usual place of the level, become a distribution along the wall.
+The line is straightened; a trained scorer judges a patch around every level of it, and
+the scores, with the usual place of the level, become a distribution along the line.
 """
 
 from dataclasses import dataclass
@@ -19,22 +19,22 @@ LEVEL_FEATURES = len(ALONG) * len(ACROSS) + len(ALONG) + 1
 
 
 @dataclass(frozen=True, eq=False)
-class WallFrame:
-    """A straightened wall.
+class LevelFrame:
+    """A straightened wall or canal.
 
     Attributes
     ----------
     rays : Rays
-        Square to the smoothed wall, outward positive, coronal to apical.
+        Square to the smoothed line, outward positive, coronal to apical.
     offset : ndarray, shape (N,)
-        Where the traced wall lies on each ray, nominal mm.
+        Where the traced line lies on each ray, nominal mm.
     """
 
     rays: Rays
     offset: np.ndarray
 
     def at(self, row, beside=0.0):
-        """Film position at a fractional row, ``beside`` mm outside the traced wall."""
+        """Film position at a fractional row, ``beside`` mm outside the traced line."""
         low = int(np.clip(np.floor(row), 0, len(self.offset) - 2))
         part = row - low
         a = self.rays.at(low, self.offset[low] + beside)
@@ -42,20 +42,21 @@ class WallFrame:
         return (1 - part) * a + part * b
 
 
-def wall_frame(wall, outward, unit_px):
-    """Frame of a wall (film px, coronal to apical); ``outward`` is +1 or -1 times the normal."""
+def level_frame(line, outward, unit_px):
+    """Frame of a line (film px, coronal to apical); ``outward`` is +1 or -1 times the normal."""
     from scipy.ndimage import gaussian_filter1d
 
-    line = resample(wall, ROW * unit_px)
+    curve = resample(line, 0.5 * ROW * unit_px)
+    line = resample(line, ROW * unit_px)
     base = gaussian_filter1d(line, 20.0, axis=0, mode="nearest")
     inner = slice(10, len(line) - 10)
     _, normal = normals(base)
     base, normal, line = base[inner], outward * normal[inner], line[inner]
     radius = CELL * np.arange(-30, 26)
     rays = Rays(base, normal, radius, unit_px)
-    offset = rays.crossings(resample(wall, 0.5 * ROW * unit_px))
+    offset = rays.crossings(curve)
     near = np.einsum("ij,ij->i", line - base, normal) / unit_px
-    return WallFrame(rays, np.where(np.isfinite(offset), offset, near))
+    return LevelFrame(rays, np.where(np.isfinite(offset), offset, near))
 
 
 def level_features(frame, film):
@@ -80,18 +81,39 @@ def level_features(frame, film):
 
 @dataclass(frozen=True, eq=False)
 class Level:
-    """A level on a wall: fractional row, its deviation (nominal mm) and how sure."""
+    """A level on a line.
+
+    Attributes
+    ----------
+    row : float
+        Fractional row of the frame.
+    deviation : float
+        Standard deviation of the probability near it, nominal mm.
+    share : float
+        Share of the probability that lies near it.
+    score : float
+        Of the scorer at that level, comparable between films.
+    """
 
     row: float
     deviation: float
     share: float
+    score: float
 
 
-def find_level(name, frame, film, expected_row, expected_sd_rows, window_mm=0.6):
-    """Most probable level of kind ``name`` along the wall."""
-    score = trained(name)(level_features(frame, film)).astype(float)
-    rows = np.arange(len(score))
-    score -= 0.5 * ((rows - expected_row) / expected_sd_rows) ** 2
+def find_level(name, frame, film, expected, window_mm=0.6):
+    """Most probable level of kind ``name``.
+
+    Parameters
+    ----------
+    expected : list of (row, sd_rows)
+        Where the level usually lies; each is a Gaussian factor.
+    """
+    raw = trained(name)(level_features(frame, film)).astype(float)
+    rows = np.arange(len(raw))
+    score = raw.copy()
+    for row, sd in expected:
+        score -= 0.5 * ((rows - row) / sd) ** 2
     weight = np.exp(score - score.max())
     weight /= weight.sum()
     best = int(weight.argmax())
@@ -99,4 +121,4 @@ def find_level(name, frame, film, expected_row, expected_sd_rows, window_mm=0.6)
     share = near.sum()
     row = (near @ rows) / share
     spread = np.sqrt((near @ (rows - row) ** 2) / share) * ROW
-    return Level(float(row), float(spread), float(share))
+    return Level(float(row), float(spread), float(share), float(raw[best]))

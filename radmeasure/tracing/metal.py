@@ -1,8 +1,9 @@
 """Bright things in the canal: a file, a filling, a post, and where they end.
 
-The canal is followed beyond both its ends, the brightness on it is compared with the
-dentine (or air) beside it, and each end is placed where the difference passes half of
-what it is just inside.
+The canal is followed beyond both its ends. A trained scorer says for every level what
+lies there; dynamic programming keeps only sequences that exist (a post lies above a
+filling, a file comes from outside the tooth). Each end is then placed where the
+brightness passes half of what it is just inside.
 """
 
 from dataclasses import dataclass
@@ -10,121 +11,154 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.tracing import chain
+from radmeasure.tracing.network import trained
 from radmeasure.tracing.rays import Rays, normals, resample, unit
 
 ROW = 0.1  # nominal mm between levels
 CELL = 0.1
-BRIGHT = 0.11  # least contrast of something radiopaque, dentine = 1 (own films, derived)
-GAP = 0.35  # nominal mm; a shorter break does not end a filling
+ACROSS = np.arange(-16, 17, 2)
+ALONG = np.array([-15, -10, -6, -3, 3, 6, 10, 15])
+TRACK_FEATURES = len(ACROSS) + len(ALONG) * 3 + 2
+EMPTY, FILE, POST, FILLING = range(4)
+ABOVE, BELOW = 5.0, 1.5  # nominal mm followed beyond the coronal click and the apex
 
 
 @dataclass(frozen=True, eq=False)
 class Track:
-    """A line along the canal with its contrast and width, coronal to apical.
+    """A line along the canal and the film across it, coronal to apical.
 
-    ``contrast`` is the brightness above what lies beside it; ``beside`` that of the sides.
+    Attributes
+    ----------
+    points : ndarray, shape (N, 2)
+        Film px.
+    across : ndarray, shape (N, 33)
+        Film values, -1.6 .. 1.6 mm.
+    core : ndarray, shape (N,)
+        Brightness on the line, above that of the sides.
+    from_tip : ndarray, shape (N,)
+        Nominal mm above the apex.
     """
 
     points: np.ndarray
-    contrast: np.ndarray
-    beside: np.ndarray
-    width: np.ndarray
-    unit_px: float
+    across: np.ndarray
+    core: np.ndarray
+    from_tip: np.ndarray
 
     def at(self, row):
+        """Film position of a fractional row."""
         index = np.arange(len(self.points))
         return np.array([np.interp(row, index, self.points[:, i]) for i in (0, 1)])
 
+    def row_of(self, point):
+        """Row nearest to a film position."""
+        return int(np.linalg.norm(self.points - np.asarray(point), axis=1).argmin())
 
-def track(scene, canal_points, half_width_mm, above_mm, below_mm=2.0):
-    """Follow the brightest path along the canal, ``above_mm`` beyond its coronal end."""
+
+def track(scene, canal_points, coronal):
+    """Follow the brightest path along the canal, beyond the coronal end and the apex."""
     from scipy.ndimage import gaussian_filter, gaussian_filter1d
 
     step = ROW * scene.unit_px
     line = resample(canal_points, step)
     head = unit(line[0] - line[min(len(line) - 1, 30)])
     tail = unit(line[-1] - line[max(0, len(line) - 15)])
-    above = line[0] + head * step * np.arange(round(above_mm / ROW), 0, -1)[:, None]
-    below = line[-1] + tail * step * np.arange(1, round(below_mm / ROW) + 1)[:, None]
+    more = np.linalg.norm(line[0] - coronal) / scene.unit_px + ABOVE
+    above = line[0] + head * step * np.arange(round(more / ROW), 0, -1)[:, None]
+    below = line[-1] + tail * step * np.arange(1, round(BELOW / ROW) + 1)[:, None]
     path = gaussian_filter1d(np.vstack([above, line, below]), 3.0, axis=0, mode="nearest")
     _, normal = normals(path)
-    radius = CELL * np.arange(-26, 27)
+    radius = CELL * np.arange(-36, 37)
     rays = Rays(path, normal, radius, scene.unit_px)
     values = rays.sample(scene.film)
     soft = gaussian_filter(values, (1.5, 0.8), mode="nearest")
     around = gaussian_filter(values, (4.0, 6.0), mode="nearest")
     reach = np.full(len(path), 0.4)
-    reach[: len(above)] = np.linspace(1.4, 0.4, len(above))
+    reach[: len(above)] = np.linspace(1.8, 0.4, len(above))
     score = 12.0 * np.clip(soft - around, 0.0, 0.6)
     score = np.where(np.abs(radius)[None] > reach[:, None], -30.0, score)
     column = chain.best_path(score, chain.step_penalty(2, 0.6, heavy=1e-3))
     place = gaussian_filter1d(radius[column], 3.0, mode="nearest")
-    return _profiled(rays, values, place, half_width_mm)
-
-
-def _profiled(rays, values, place, half_width_mm):
-    rows = np.arange(len(place))[:, None]
-    index = (place[:, None] - rays.radius[0]) / CELL + np.arange(-16, 17)[None]
-    index = np.clip(np.round(index).astype(int), 0, values.shape[1] - 1)
-    across = values[rows, index]
+    index = (place[:, None] - radius[0]) / CELL + np.arange(-16, 17)[None]
+    index = np.clip(np.round(index).astype(int), 0, len(radius) - 1)
+    across = values[np.arange(len(place))[:, None], index]
     core = across[:, 15:18].mean(axis=1)
-    sides = np.sort(np.stack([across[:, 4:8].mean(axis=1), across[:, 25:29].mean(axis=1)]), axis=0)
-    beside = sides.mean(axis=0)
-    half = beside + 0.5 * (core - beside)
-    width = CELL * (across[:, 5:28] > half[:, None]).sum(axis=1)
-    return Track(rays.curve(place), core - beside, beside, width, rays.unit_px)
+    from_tip = ROW * (len(place) - len(below) - np.arange(len(place)))
+    sides = np.concatenate([across[:, 4:8], across[:, 25:29]], axis=1).mean(axis=1)
+    return Track(rays.curve(place), across, core - sides, from_tip)
 
 
-def bright_parts(contrast, least=BRIGHT):
-    """(first, last) rows of every stretch at least 0.8 mm long above ``least``."""
-    bright = contrast > least
-    edge = np.flatnonzero(np.diff(np.concatenate([[0], bright.astype(int), [0]])))
-    parts = [[a, b - 1] for a, b in zip(edge[::2], edge[1::2])]
-    joined = []
-    for part in parts:
-        if joined and (part[0] - joined[-1][1]) * ROW < GAP:
-            joined[-1][1] = part[1]
-        else:
-            joined.append(part)
-    return [tuple(p) for p in joined if (p[1] - p[0]) * ROW >= 0.8]
+def track_features(track):
+    """Features of every level, shape (N, TRACK_FEATURES), float32."""
+    from scipy.ndimage import gaussian_filter1d
+
+    soft = gaussian_filter1d(track.across, 1.0, axis=0, mode="nearest")
+    level = np.median(soft, axis=1, keepdims=True)
+    here = soft[:, 16 + ACROSS] - level
+    core = soft[:, 15:18].mean(axis=1)
+    left, right = soft[:, 5:9].mean(axis=1), soft[:, 24:28].mean(axis=1)
+    rows = np.clip(np.arange(len(core))[:, None] + ALONG, 0, len(core) - 1)
+    near = [(part[rows] - level) for part in (core, left, right)]
+    tip = np.clip(track.from_tip[:, None] / 6.0, -0.5, 4.0)
+    return np.concatenate([2.0 * here, *near, level, tip], axis=1, dtype=np.float32)
 
 
-def end_row(contrast, row, inward):
+# States of the sequence, coronal to apical; nothing comes twice.
+_STATES = (
+    (EMPTY, "start"),
+    (FILE, "file"),
+    (POST, "post"),
+    (EMPTY, "after post"),
+    (FILLING, "filling"),
+    (EMPTY, "end"),
+)
+_MOVES = {0: (0, 2, 4, 5), 1: (1, 5), 2: (2, 3, 4, 5), 3: (3, 4, 5), 4: (4, 5), 5: (5,)}
+
+
+def contents(track, change=6.0):
+    """Kind of every level (EMPTY, FILE, POST, FILLING), and how sure, each shape (N,)."""
+    score = trained("contents")(track_features(track)).astype(float)
+    score -= score.max(axis=1, keepdims=True)
+    score -= np.log(np.exp(score).sum(axis=1, keepdims=True))
+    evidence = 0.5 * np.maximum(score, -8.0)[:, [kind for kind, _ in _STATES]]
+    move = np.full((6, 6), -np.inf)
+    for i, targets in _MOVES.items():
+        for j in targets:
+            move[i, j] = 0.0 if i == j else -change
+    best = evidence[0] + np.array([0.0, 0.0, -np.inf, -np.inf, -np.inf, -np.inf])
+    back = np.zeros((len(evidence), 6), int)
+    for row in range(1, len(evidence)):
+        options = best[:, None] + move
+        back[row] = options.argmax(axis=0)
+        best = options.max(axis=0) + evidence[row]
+    state = np.empty(len(evidence), int)
+    state[-1] = best.argmax()
+    for row in range(len(evidence) - 1, 0, -1):
+        state[row - 1] = back[row, state[row]]
+    kinds = np.array([kind for kind, _ in _STATES])[state]
+    return kinds, np.exp(score)[np.arange(len(kinds)), kinds]
+
+
+def end_row(core, row, inward):
     """Sub-row place of an end near ``row``: half of the contrast 0.3-1 mm inside.
 
     ``inward`` is +1 when the object lies at larger rows. Returns (row, deviation in rows).
     """
+    n = len(core)
     inside = row + inward * np.arange(3, 11)
     outside = row - inward * np.arange(3, 9)
-    n = len(contrast)
     inside, outside = inside[(inside >= 0) & (inside < n)], outside[(outside >= 0) & (outside < n)]
     if not len(inside) or not len(outside):
         return float(row), 5.0
-    high, low = np.median(contrast[inside]), np.median(contrast[outside])
+    high, low = np.median(core[inside]), np.median(core[outside])
     middle = 0.5 * (high + low)
     rows = np.arange(max(0, row - 8), min(n, row + 9))
     if inward < 0:
         rows = rows[::-1]
-    below = np.flatnonzero(contrast[rows] >= middle)
-    if not len(below) or below[0] == 0:
+    above = np.flatnonzero(core[rows] >= middle)
+    if not len(above) or above[0] == 0:
         return float(row), 4.0
-    i = below[0]
-    a, b = contrast[rows[i - 1]], contrast[rows[i]]
-    place = rows[i - 1] + (rows[i] - rows[i - 1]) * (middle - a) / max(b - a, 1e-9)
-    noise = np.std(contrast[outside]) + 0.01
+    a, b = core[rows[above[0] - 1]], core[rows[above[0]]]
+    step = rows[above[0]] - rows[above[0] - 1]
+    place = rows[above[0] - 1] + step * (middle - a) / max(b - a, 1e-9)
+    noise = np.std(core[outside]) + 0.01
     return float(place), float(1.0 + 4.0 * noise / max(high - low, 0.02))
-
-
-def split_level(line_track, part):
-    """Row inside ``part`` where one radiopaque thing touches another, or None.
-
-    A post set on a filling shows as a step in brightness or width, not as a gap.
-    """
-    first, last = part
-    if (last - first) * ROW < 4.0:
-        return None
-    core = line_track.contrast + line_track.beside
-    rows = np.arange(first + 12, last - 11)
-    step = [abs(np.median(core[r - 10 : r - 2]) - np.median(core[r + 3 : r + 11])) for r in rows]
-    best = int(np.argmax(step))
-    return int(rows[best]) if step[best] > 0.25 else None

@@ -126,15 +126,25 @@ def trace(scene, centre, half_width, apex, tempering=0.5, sigma=1.4, reach=REACH
     return Outline(frame, mean, deviation, share)
 
 
-def tip(outline):
-    """Apex: the point of the outline farthest along the root, and its deviation (px)."""
+def tip(outline, cap=0.15):
+    """Apex: the outline's farthest reach along the root, and its deviation (px).
+
+    On a round tip the farthest single point wanders sideways; the middle of the cap
+    within ``cap`` nominal mm of the farthest reach does not.
+    """
     frame = outline.frame
     points = frame.rays.curve(outline.radius)
     n = frame.beside
     heading = unit(frame.centre[n] - frame.centre[max(0, n - 20)])
-    reach = points[n : n + FAN] @ heading
-    best = int(reach.argmax())
-    return points[n + best], outline.deviation[n + best] * frame.rays.unit_px
+    points, deviation = points[n - 5 : n + FAN + 5], outline.deviation[n - 5 : n + FAN + 5]
+    reach = points @ heading
+    near = np.flatnonzero(reach >= reach.max() - cap * frame.rays.unit_px)
+    first, last = points[near[0]], points[near[-1]]
+    middle = 0.5 * (first + last)
+    apex = middle + heading * (reach.max() - middle @ heading)
+    half_cap = 0.5 * np.linalg.norm(last - first) / frame.rays.unit_px
+    spread = np.hypot(deviation[near].mean(), 0.3 * half_cap)
+    return apex, spread * frame.rays.unit_px
 
 
 def middle(outline):

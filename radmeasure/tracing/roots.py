@@ -4,8 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from radmeasure.model.landmarks import Detector, KnownLength
 from radmeasure.tracing import chain, outline
-from radmeasure.tracing.levels import wall_frame
+from radmeasure.tracing.canal import canal_frame
+from radmeasure.tracing.levels import level_frame
 from radmeasure.tracing.profiles import STEP
 from radmeasure.tracing.proportions import usual
 from radmeasure.tracing.rays import Rays, unit
@@ -15,6 +17,8 @@ from radmeasure.tracing.scene import nominal_unit_px, prepared
 # Distance of the furcation from the cervical line, nominal mm (Dunlap & Gher 1985 and
 # Gher & Dunlap 1985, memory: about 4 mm); the search of a root starts there.
 TRUNK = 4.0
+# A tooth shorter than its root and this share of its crown has lost the crown.
+LOST = 0.55
 EXTENSION = 9.0  # nominal mm a tooth wall is followed above a root's furcation
 
 
@@ -29,7 +33,7 @@ class RootTrace:
     apex : ndarray, shape (2,)
     u_apex : float
         Deviation of the apex, px, before calibration.
-    walls : mapping of 'mesial' and 'distal' to WallFrame
+    walls : mapping of 'mesial' and 'distal' to LevelFrame
         Walls that belong to the outside of the tooth.
     """
 
@@ -38,6 +42,12 @@ class RootTrace:
     apex: np.ndarray
     u_apex: float
     walls: dict
+    canal_frame: object
+    mesial: int
+
+    def outer_line(self, side):
+        """Wall of that side, coronal to apical, film px."""
+        return self.outline.wall(self.mesial if side == "mesial" else -self.mesial)[0]
 
 
 def tooth_axis(coronal, apices):
@@ -64,13 +74,13 @@ def tooth_axis(coronal, apices):
     return unit(weight[0] * direct + weight[1] * square)
 
 
-def mesial_side(tooth, hints):
+def mesial_side(hints):
     """+1 when mesial is the left-hand normal (-ty, tx) of the coronal -> apical direction.
 
     A film mounted as the patient is faced has mesial there for the upper right and the
     lower left; clicks that name a side overrule this, so a mirrored film works too.
     """
-    expected = 1 if tooth.upper == tooth.right else -1
+    expected = 1 if hints.tooth.upper == hints.tooth.right else -1
     pair = _sided_pair(hints)
     if pair is None:
         return expected
@@ -101,28 +111,74 @@ def apex_clicks(hints):
     }
 
 
-def traced_roots(pixels, hints, pixel_mm=None):
-    """Scene and traces by root name."""
+@dataclass(frozen=True, eq=False)
+class ToothTrace:
+    """Everything traced of one tooth.
+
+    Attributes
+    ----------
+    scene : Scene
+    roots : mapping of root name to RootTrace
+    coronal : ndarray, shape (2,)
+        Rough coronal end, film px.
+    axis : ndarray, shape (2,)
+        Unit vector coronal -> apical.
+    mesial : int
+        +1 when mesial is the left-hand normal of the axis.
+    length : float
+        Coronal click to the apices along the axis, nominal mm.
+    crown_lost : bool
+        The tooth is far shorter than such a tooth with its crown.
+    """
+
+    scene: object
+    roots: dict
+    coronal: np.ndarray
+    axis: np.ndarray
+    mesial: int
+    length: float
+    crown_lost: bool
+
+
+def known_pixel_mm(hints):
+    """Pixel size from a reference the hints carry, or None."""
+    for entry in hints.scale:
+        if isinstance(entry, KnownLength):
+            return entry.length_mm / np.linalg.norm(np.subtract(entry.points[0], entry.points[-1]))
+        if isinstance(entry, Detector):
+            return entry.mm_per_px / (entry.magnification or 1.05)
+        rim = np.array(entry.points)
+        radius = np.linalg.norm(rim - rim.mean(axis=0), axis=1).mean()
+        if len(rim) >= 6:
+            return entry.diameter_mm / (2.0 * radius)
+    return None
+
+
+def trace_tooth(pixels, hints, pixel_mm=None):
+    """Trace every clicked root of a tooth; returns a ToothTrace."""
     coronal = np.array(hints.points["coronal_reference"])
     apices = apex_clicks(hints)
     proportions = usual(hints.tooth)
-    length = np.mean([np.linalg.norm(a - coronal) for a in apices.values()])
-    unit_px = nominal_unit_px(np.shape(pixels), hints.tooth, length, pixel_mm)
-    scene = prepared(pixels, coronal, list(apices.values()), unit_px)
-    axis = tooth_axis(coronal, list(apices.values()))
-    side = mesial_side(hints.tooth, hints)
+    clicks = list(apices.values())
+    length_px = np.mean([np.linalg.norm(a - coronal) for a in clicks])
+    pixel_mm = pixel_mm or known_pixel_mm(hints)
+    unit_px = nominal_unit_px(np.shape(pixels), hints.tooth, length_px, pixel_mm)
+    length = length_px / unit_px
+    lost = length < proportions.root + LOST * proportions.crown
+    scene = prepared(pixels, coronal, clicks, unit_px)
+    axis = tooth_axis(coronal, clicks)
+    side = mesial_side(hints)
     across = side * np.array([-axis[1], axis[0]])
     order = sorted(apices, key=lambda name: -(apices[name] @ across))
+    several = len(apices) > 1
     traces = {}
     for name, apex in apices.items():
-        if len(apices) == 1:
-            start = coronal + 2.0 * unit_px * axis
-        else:
-            reach = (proportions.root - TRUNK) * unit_px
-            start = apex - reach * axis
+        start = coronal + (0.4 if lost else 1.5) * unit_px * axis
+        if several:
+            start = apex - min(proportions.root - TRUNK, length - 0.5) * unit_px * axis
         outer = {1: name == order[0], -1: name == order[-1]}
-        traces[name] = _traced(scene, start, apex, proportions, side, outer, len(apices) > 1)
-    return scene, traces
+        traces[name] = _traced(scene, start, apex, proportions, side, outer, several)
+    return ToothTrace(scene, traces, coronal, axis, side, length, lost)
 
 
 def _traced(scene, start, apex, proportions, side, outer, extend):
@@ -137,8 +193,10 @@ def _traced(scene, start, apex, proportions, side, outer, extend):
             line, _ = shape.wall(sign)
             if extend:
                 line = np.vstack([extended(scene, line, sign), line])
-            walls[label] = wall_frame(line, sign, scene.unit_px)
-    return RootTrace(shape, outline.middle(shape), point, u_apex, walls)
+            walls[label] = level_frame(line, sign, scene.unit_px)
+    middle = outline.middle(shape)
+    frame = canal_frame(*middle, point, scene.unit_px, above=3.0 if extend else 0.0)
+    return RootTrace(shape, middle, point, u_apex, walls, frame, side)
 
 
 def extended(scene, wall, sign):
