@@ -165,11 +165,11 @@ class ScaleModel:
             measured, lean = across / along, sampling[self._lean]
         elif self._along:
             along = self._combined(self._along, self._along_scale, sampling, f, notes)
-            across, lean = along * f, sampling[self._lean]
+            across, lean = along * f / self._along_over_across(gradient), sampling[self._lean]
             notes.append(self._one_kind_words("along"))
         elif self._across:
             across = self._combined(self._across, self._across_scale, sampling, f, notes)
-            along = across / f
+            along = across / f * self._along_over_across(gradient)
             notes.append(self._one_kind_words("across"))
         else:
             # Without a scale the gradient per mm means nothing; one pixel counts as one unit.
@@ -200,6 +200,11 @@ class ScaleModel:
         if remark:
             notes.append(remark)
         return value
+
+    def _along_over_across(self, gradient):
+        """Ratio of the scales at the CEJ's level when they are equal at the tooth's middle."""
+        y = gradient * self._middle * self._mm_per_px
+        return (1 - y) / (1 - 2 * y)
 
     def _at_cej(self, scale, level_px, times, sampling):
         """Carry a scale seen at a level (px below the CEJ midpoint) to the CEJ's level."""

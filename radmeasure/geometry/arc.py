@@ -51,42 +51,42 @@ class StraightThenArc:
 
 
 def _curve(parameters, s):
-    """Positions (M, 2) at lengths s: start (x, y), heading, straight length, curvature."""
+    """Positions (M, 2) at lengths s, and their derivatives (2 M, 5).
+
+    Parameters: start (x, y), heading, straight length, curvature.
+    """
     x, y, heading, straight, k = parameters
-    u = np.maximum(s - straight, 0.0)
+    k = k if abs(k) > 1e-9 else 1e-9
     t = np.array([np.cos(heading), np.sin(heading)])
     n = np.array([-t[1], t[0]])
-    if abs(k) < 1e-9:
-        forward, aside = u, 0.5 * k * u * u
-    else:
-        forward, aside = np.sin(k * u) / k, (1 - np.cos(k * u)) / k
-    return np.array([x, y]) + np.outer(np.minimum(s, straight) + forward, t) + np.outer(aside, n)
+    u = np.maximum(s - straight, 0.0)[:, None]
+    sin, cos = np.sin(k * u), np.cos(k * u)
+    forward, aside = sin / k, (1 - cos) / k
+    run = np.minimum(s, straight)[:, None] + forward
+    position = np.array([x, y]) + run * t + aside * n
+    derivatives = np.empty((len(s), 2, 5))
+    derivatives[:, :, :2] = np.eye(2)
+    derivatives[:, :, 2] = run * n - aside * t
+    derivatives[:, :, 3] = np.where(u > 0, (1 - cos) * t - sin * n, 0.0)
+    derivatives[:, :, 4] = ((u * cos - forward) * t + (u * sin - aside) * n) / k
+    return position, derivatives.reshape(-1, 5)
 
 
 def _start(line, s):
     """First guess from the headings of the segments: best of a grid of straight lengths."""
     d = np.diff(line, axis=0)
     heading = np.unwrap(np.arctan2(d[:, 1], d[:, 0]))
-    middle, weight = 0.5 * (s[1:] + s[:-1]), np.sqrt(np.diff(s))
-    best = None
-    for straight in np.linspace(0.05, 0.85, 17) * s[-1]:
-        design = np.column_stack([np.ones_like(middle), np.maximum(middle - straight, 0)])
-        solution, *_ = np.linalg.lstsq(design * weight[:, None], heading * weight, rcond=None)
-        cost = float(np.square((design @ solution - heading) * weight).sum())
-        if best is None or cost < best[0]:
-            best = (cost, solution[0], straight, solution[1])
-    return np.array([*line[0], best[1], best[2], best[3]])
-
-
-def _jacobian(parameters, s):
-    step = np.array([1e-4, 1e-4, 1e-5, 1e-4, 1e-6])
-    columns = []
-    for i, h in enumerate(step):
-        up, down = parameters.copy(), parameters.copy()
-        up[i] += h
-        down[i] -= h
-        columns.append(((_curve(up, s) - _curve(down, s)) / (2 * h)).ravel())
-    return np.column_stack(columns)
+    middle, weight = 0.5 * (s[1:] + s[:-1]), np.diff(s)
+    straight = np.linspace(0.05, 0.85, 17) * s[-1]
+    bent = np.maximum(middle - straight[:, None], 0.0)
+    # Weighted regression of heading on the bent part, for all straight lengths at once.
+    w = weight / weight.sum()
+    mean_b, mean_h = bent @ w, float(heading @ w)
+    b, h = bent - mean_b[:, None], heading - mean_h
+    curvature = (b * h) @ w / np.maximum((b * b) @ w, 1e-12)
+    cost = np.square(h - curvature[:, None] * b) @ w
+    i = int(np.argmin(cost))
+    return np.array([*line[0], mean_h - curvature[i] * mean_b[i], straight[i], curvature[i]])
 
 
 def fit_straight_then_arc(xy, s):
@@ -116,7 +116,7 @@ def fit_straight_then_arc(xy, s):
             p, rms, used = q, rms_body, slice(body)
     if abs(np.degrees(p[4] * (length - p[3]))) < STRAIGHT_DEG:
         return _all_straight(xy, s)
-    gain = _gain(_jacobian(p, along[used]), length, _PRIOR)
+    gain = _gain(_curve(p, along[used])[1], length, _PRIOR)
     residual = (xy[:, used] - xy[0, used]).reshape(len(xy), -1)
     rows = p + residual @ gain.T
     direction = np.stack([np.cos(rows[:, 2]), np.sin(rows[:, 2])], axis=-1)
@@ -138,12 +138,13 @@ def _fit_nominal(line, along, used):
     line, along = line[used], along[used]
     p = _start(line, along)
     for _ in range(12):
-        delta = _gain(_jacobian(p, along), length, 1e-6) @ (line - _curve(p, along)).ravel()
+        position, derivatives = _curve(p, along)
+        delta = _gain(derivatives, length, 1e-6) @ (line - position).ravel()
         p = p + np.clip(delta, -0.25 * length, 0.25 * length)
         p[3] = np.clip(p[3], 0.0, 0.95 * along[-1])
         if np.abs(delta).max() < 1e-6:
             break
-    rms = float(np.sqrt(np.square(line - _curve(p, along)).sum(axis=1).mean()))
+    rms = float(np.sqrt(np.square(line - _curve(p, along)[0]).sum(axis=1).mean()))
     return p, rms
 
 

@@ -59,25 +59,35 @@ def widths(sight, rules):
     """root_width, canal_width, dentine_mesial, dentine_distal per mm of depth."""
     for root in sight.roots:
         canal = canal_of(sight, root)
+        lines = {}
+        if canal is not None and sight.scale.calibrated:
+            lines = _walls_per_mm(sight, root, canal)
         for id_, names in _WALLS.items():
-            walls = [wall_of(sight, root, n) for n in names]
-            if canal is None or any(w is None for w in walls):
-                lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
+            lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
+            if lacking or canal is None:
                 yield key(id_, root), Missing("mm", lacking)
-                continue
-            yield from _profile(id_, root, canal, walls, sight.scale.calibrated)
+            elif not sight.scale.calibrated:
+                yield key(id_, root), Missing("mm", (), "needs a scale")
+            else:
+                yield from _profile(id_, root, lines, names)
 
 
-def _profile(id_, root, canal, walls, calibrated):
-    if not calibrated:
-        yield key(id_, root), Missing("mm", (), "needs a scale")
-        return
+def _walls_per_mm(sight, root, canal):
+    """(depths, covered (L,), mm across (K, L)) of every wall placed, at whole mm of depth."""
     depths = np.arange(1.0, np.floor(canal.length[0]) + 0.5)
     if not len(depths):
-        return
+        return {}
     _, level = levels_at(canal, depths)
-    seen = walls[0].covers(level[0]) & walls[1].covers(level[0])
-    width = walls[0].at(level) - walls[1].at(level)
+    names = {n for pair in _WALLS.values() for n in pair}
+    walls = {n: wall_of(sight, root, n) for n in names}
+    return {n: (depths, w.covers(level[0]), w.at(level)) for n, w in walls.items() if w is not None}
+
+
+def _profile(id_, root, lines, names):
+    if not lines:
+        return
+    (depths, seen_a, a), (_, seen_b, b) = (lines[n] for n in names)
+    width = a - b
     method = "perpendicular to the axis at that depth of the canal"
-    for i in np.nonzero(seen)[0]:
+    for i in np.nonzero(seen_a & seen_b)[0]:
         yield key(id_, root, None, float(depths[i])), Measured(width[:, i], "mm", method)

@@ -16,7 +16,7 @@ from radmeasure.measurements.widths import levels_at, wall_of
 from radmeasure.model.plan import NO_DEEPER, NO_SHALLOWER
 
 _CEJ, _CREST = ("cej_mesial", "cej_distal"), ("crest_mesial", "crest_distal")
-STEP_MM = 0.25
+STEP_MM = 0.5
 
 
 @dataclass(frozen=True, eq=False)

@@ -22,12 +22,11 @@ class Quantity:
         Standard uncertainty, same unit.
     interval95 : tuple of two floats
         95 % coverage interval.
-    budget : mapping of source to float
-        Standard uncertainty each named source contributes; the squares sum to ``u**2``
-        for a linear quantity.
     contributions : ndarray, shape (N,)
         Signed contribution of each independent input; correlations between two
         quantities of one evaluation are the products of these.
+    sources : tuple of str
+        Named source of each input.
     draws : ndarray or None
         Monte Carlo draws (JCGM 101:2008) when linear propagation is not good
         enough; the interval is then taken from them.
@@ -36,8 +35,8 @@ class Quantity:
     value: float
     u: float
     interval95: tuple
-    budget: MappingProxyType = field(default_factory=lambda: MappingProxyType({}), repr=False)
     contributions: np.ndarray = field(default_factory=lambda: np.zeros(0), repr=False)
+    sources: tuple = field(default=(), repr=False)
     draws: np.ndarray | None = field(default=None, repr=False)
 
     @property
@@ -48,6 +47,19 @@ class Quantity:
     def expanded(self):
         """Half the width of the 95 % interval, the figure shown after ±."""
         return 0.5 * (self.interval95[1] - self.interval95[0])
+
+    @property
+    def budget(self):
+        """Standard uncertainty of each named source, largest first.
+
+        The squares sum to ``u**2`` for a linear quantity.
+        """
+        squares = {}
+        for source, part in zip(self.sources, self.contributions, strict=True):
+            if part:
+                squares[source] = squares.get(source, 0.0) + float(part) ** 2
+        ordered = sorted(squares.items(), key=lambda item: -item[1])
+        return MappingProxyType({source: math.sqrt(square) for source, square in ordered})
 
     def probability(self, low=-math.inf, high=math.inf):
         """Probability that the true value lies in [low, high] (JCGM 106:2012, 7.2).
@@ -71,7 +83,7 @@ def _phi(z):
 def normal(value, u, source="stated"):
     """A quantity that was not derived here: value, standard uncertainty, one source."""
     interval = (value - K95 * u, value + K95 * u)
-    return Quantity(value, u, interval, MappingProxyType({source: u}))
+    return Quantity(value, u, interval, np.array([u]), (source,))
 
 
 def correlation(a, b):

@@ -14,7 +14,7 @@ it is too bent for the linear law, :meth:`Sampling.too_bent` says so and the sam
 formula is run on draws.
 """
 
-from types import MappingProxyType
+import math
 
 import numpy as np
 
@@ -83,11 +83,8 @@ class Sampling:
 
     def __init__(self, rows, sources, drawn=False):
         self.rows = rows
-        self.sources = sources
+        self.sources = tuple(sources)
         self.drawn = drawn
-        names = list(dict.fromkeys(sources))
-        self._names = names
-        self._group = np.array([names.index(s) for s in sources], dtype=int)
 
     def __getitem__(self, index):
         """Column(s) of the batch: shape (K,) for an index, (K, n) for a slice."""
@@ -113,18 +110,8 @@ class Sampling:
         if self.drawn:
             return self._from_draws(values)
         parts = self.contributions(values)
-        squares = parts * parts
-        u = float(np.sqrt(squares.sum()))
-        value = float(values[0])
-        shares = np.bincount(self._group, weights=squares, minlength=len(self._names))
-        budget = {
-            name: float(np.sqrt(share))
-            for name, share in zip(self._names, shares, strict=True)
-            if share > 0
-        }
-        return Quantity(
-            value, u, (value - K95 * u, value + K95 * u), MappingProxyType(budget), parts
-        )
+        value, u = float(values[0]), math.sqrt(parts @ parts)
+        return Quantity(value, u, (value - K95 * u, value + K95 * u), parts, self.sources)
 
     def _from_draws(self, values):
         draws = values[1:][np.isfinite(values[1:])]

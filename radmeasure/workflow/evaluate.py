@@ -274,7 +274,7 @@ class _Quantify:
         if self._drawn is None:
             self._drawn = self._again()
         drawn = self._drawn.sampling.quantity(get(self._drawn))
-        return replace(drawn, budget=linear.budget, contributions=linear.contributions)
+        return replace(drawn, contributions=linear.contributions, sources=linear.sources)
 
 
 def _reading(key, found, quantify):
