@@ -55,8 +55,9 @@ class Quantity:
         The squares sum to ``u**2`` for a linear quantity.
         """
         squares = {}
+        dust = 1e-9 * self.u  # rounding where an input cancels
         for source, part in zip(self.sources, self.contributions, strict=True):
-            if part:
+            if abs(part) > dust:
                 squares[source] = squares.get(source, 0.0) + float(part) ** 2
         ordered = sorted(squares.items(), key=lambda item: -item[1])
         return MappingProxyType({source: math.sqrt(square) for source, square in ordered})
