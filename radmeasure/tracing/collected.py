@@ -59,7 +59,7 @@ class Collected:
         return Landmarks(
             hints.tooth,
             scale=hints.scale,
-            points={"coronal_reference": hints.points["coronal_reference"], **self.points},
+            points=self.points,
             roots={name: Root(*kept) for name, kept in self.roots.items()},
             u_px=self.u_px,
             given=hints.given,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.tracing.network import trained
-from radmeasure.tracing.rays import Rays, normals, resample
+from radmeasure.tracing.rays import Rays, normals, resample, unit
 
 ROW = 0.1  # nominal mm between levels
 CELL = 0.1  # nominal mm between samples of a ray
@@ -57,6 +57,15 @@ def level_frame(line, outward, unit_px):
     offset = rays.crossings(curve)
     near = np.einsum("ij,ij->i", line - base, normal) / unit_px
     return LevelFrame(rays, np.where(np.isfinite(offset), offset, near))
+
+
+def extended(line, unit_px, more=1.5):
+    """Line continued straight by ``more`` nominal mm at both ends."""
+    line = resample(line, ROW * unit_px)
+    span = min(len(line) - 1, 15)
+    step = ROW * unit_px * np.arange(1, round(more / ROW) + 1)[:, None]
+    head, tail = unit(line[0] - line[span]), unit(line[-1] - line[-1 - span])
+    return np.vstack([line[0] + head * step[::-1], line, line[-1] + tail * step])
 
 
 def level_features(frame, film):

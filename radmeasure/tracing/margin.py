@@ -1,4 +1,4 @@
-"""The broken edge of a tooth that lost its crown."""
+"""The coronal end of a tooth: incisal edge or cusp, or the broken edge of a lost crown."""
 
 import numpy as np
 
@@ -43,3 +43,35 @@ def find_margin(scene, wall, sign):
     slope = max(level[row + 1] - level[row], 1e-6) / (dentine - air)
     point = line[row] + part * (line[row + 1] - line[row])
     return point, ROW * scene.unit_px * float(np.clip(0.5 / slope, 1.0, 10.0))
+
+
+EDGE = 0.2  # brightness at which the thin edge of a crown ends, dentine = 1 (own films, derived)
+
+
+def find_reference(scene, click, axis):
+    """Incisal edge or cusp tip near a rough click: (point, u_px, confidence) or None.
+
+    The edge is read on lines along the tooth; among them the most coronal one counts,
+    the farther from the click the less.
+    """
+    from scipy.ndimage import gaussian_filter1d, median_filter
+
+    unit_px = scene.unit_px
+    across = np.array([-axis[1], axis[0]])
+    aside = 0.1 * np.arange(-15, 16)
+    depth = 0.05 * np.arange(-60, 61)
+    origin = click + aside[:, None] * unit_px * across
+    rays = Rays(origin, np.broadcast_to(axis, origin.shape), depth, unit_px)
+    dark = gaussian_filter1d(rays.sample(scene.film), 1.0, axis=1) < EDGE
+    dark[:, depth > 2.2] = False
+    seen = dark.any(axis=1)
+    if seen.sum() < 20:
+        return None
+    last = dark.shape[1] - 1 - dark[:, ::-1].argmax(axis=1)
+    edge = np.where(seen, depth[last], np.nan)
+    edge = np.interp(aside, aside[seen], edge[seen])
+    edge = gaussian_filter1d(median_filter(edge, 9), 1.5)
+    best = int((edge + 0.25 * (aside / 0.9) ** 2).argmin())
+    point = rays.at(best, edge[best])
+    slope = float(np.ptp(edge[max(0, best - 4) : best + 5]))
+    return point, (0.15 + 0.5 * slope) * unit_px, 0.8 if abs(edge[best]) < 2.0 else 0.4

@@ -2,8 +2,7 @@
 
 The canal is followed beyond both its ends. A trained scorer says for every level what
 lies there; dynamic programming keeps only sequences that exist (a post lies above a
-filling, a file comes from outside the tooth). Each end is then placed where the
-brightness passes half of what it is just inside.
+filling, a file comes from outside the tooth).
 """
 
 from dataclasses import dataclass
@@ -20,6 +19,14 @@ ACROSS = np.arange(-16, 17, 2)
 ALONG = np.array([-15, -10, -6, -3, 3, 6, 10, 15])
 TRACK_FEATURES = len(ACROSS) + len(ALONG) * 3 + 2
 EMPTY, FILE, POST, FILLING = range(4)
+ENDS = (
+    "file_stop",
+    "file_tip",
+    "post_coronal",
+    "post_apical",
+    "filling_coronal",
+    "filling_apical",
+)
 ABOVE, BELOW = 5.0, 1.5  # nominal mm followed beyond the coronal click and the apex
 
 
@@ -136,29 +143,3 @@ def contents(track, change=6.0):
         state[row - 1] = back[row, state[row]]
     kinds = np.array([kind for kind, _ in _STATES])[state]
     return kinds, np.exp(score)[np.arange(len(kinds)), kinds]
-
-
-def end_row(core, row, inward):
-    """Sub-row place of an end near ``row``: half of the contrast 0.3-1 mm inside.
-
-    ``inward`` is +1 when the object lies at larger rows. Returns (row, deviation in rows).
-    """
-    n = len(core)
-    inside = row + inward * np.arange(3, 11)
-    outside = row - inward * np.arange(3, 9)
-    inside, outside = inside[(inside >= 0) & (inside < n)], outside[(outside >= 0) & (outside < n)]
-    if not len(inside) or not len(outside):
-        return float(row), 5.0
-    high, low = np.median(core[inside]), np.median(core[outside])
-    middle = 0.5 * (high + low)
-    rows = np.arange(max(0, row - 8), min(n, row + 9))
-    if inward < 0:
-        rows = rows[::-1]
-    above = np.flatnonzero(core[rows] >= middle)
-    if not len(above) or above[0] == 0:
-        return float(row), 4.0
-    a, b = core[rows[above[0] - 1]], core[rows[above[0]]]
-    step = rows[above[0]] - rows[above[0] - 1]
-    place = rows[above[0] - 1] + step * (middle - a) / max(b - a, 1e-9)
-    noise = np.std(core[outside]) + 0.01
-    return float(place), float(1.0 + 4.0 * noise / max(high - low, 0.02))

@@ -12,7 +12,7 @@ from radmeasure.model.landmarks import Landmarks
 from radmeasure.tracing import canal as canals
 from radmeasure.tracing import levels, metal
 from radmeasure.tracing.collected import Collected
-from radmeasure.tracing.margin import find_margin
+from radmeasure.tracing.margin import find_margin, find_reference
 from radmeasure.tracing.proportions import usual
 from radmeasure.tracing.roots import apex_clicks, trace_tooth
 
@@ -56,6 +56,7 @@ def suggest(pixels, hints, pixel_mm=None, report=None):
     tooth = trace_tooth(pixels, hints, pixel_mm)
     report(0.5)
     found = Collected(np.shape(pixels), len(tooth.roots) > 1)
+    _add_reference(found, tooth)
     cej = _add_levels(found, hints, tooth)
     report(0.7)
     for name in tooth.roots:
@@ -95,6 +96,17 @@ def _row_along(frame, origin, axis, depth_mm):
     depth = (points - origin) @ axis / frame.rays.unit_px
     steady = np.maximum.accumulate(depth)
     return float(np.interp(depth_mm, steady, np.arange(len(depth))))
+
+
+def _add_reference(found, tooth):
+    if tooth.crown_lost:
+        found.leave("coronal_reference", "the crown is lost; place it where you will measure from")
+        return
+    seen = find_reference(tooth.scene, tooth.coronal, tooth.axis)
+    if seen is None:
+        found.leave("coronal_reference", "the crown's edge does not stand out from what is behind")
+    else:
+        found.add("coronal_reference", *seen)
 
 
 def _clicked(frame, hints, name):
@@ -192,7 +204,7 @@ def _add_root(found, name, hints, tooth, cej):
     u_canal = max(1.5 * float(np.mean(path.deviation[below])), 0.06) * unit_px
     found.add_line("canal", path.points[below], u_canal, confidence, name)
     found.add("orifice", orifice, u_orifice * unit_px, confidence, name)
-    found.add("foramen", path.points[-1], 0.4 * unit_px, confidence, name)
+    _add_foramen(found, name, path, trace, axis, tooth)
     _add_canal_walls(found, name, path, below, tooth)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
     _add_bright(found, name, path, tooth)
@@ -202,13 +214,29 @@ def _orifice(hints, tooth, trace, path, axis, cej):
     """Row of the canal path at the root face, and the deviation in mm along it."""
     proportions = usual(hints.tooth)
     if len(cej) == 2:
-        top, u_top = np.mean(list(cej.values()), axis=0), 0.4
+        top, u_top = np.mean(list(cej.values()), axis=0), 0.5
     else:
-        top, u_top = trace.apex - proportions.root * tooth.scene.unit_px * axis, 1.2
+        top, u_top = trace.apex - proportions.root * tooth.scene.unit_px * axis, 1.5
     drop = 3.4 if hints.tooth.kind == "molar" else proportions.curvature + 0.6
-    depth = (path.points - top) @ axis / tooth.scene.unit_px
-    row = np.interp(drop, np.maximum.accumulate(depth), np.arange(len(depth)))
-    return min(int(round(row)), len(depth) - 10), u_top
+    frame = _along_canal(path, tooth)
+    expected = [(_row_along(frame, top, axis, drop), u_top / levels.ROW)]
+    level = levels.find_level("orifice", frame, tooth.scene.film, expected, 1.0)
+    point = frame.at(level.row)
+    row = int(np.linalg.norm(path.points - point, axis=1).argmin())
+    return min(row, len(path.points) - 10), level.deviation
+
+
+def _along_canal(path, tooth):
+    unit_px = tooth.scene.unit_px
+    return levels.level_frame(levels.extended(path.points, unit_px), 1, unit_px)
+
+
+def _add_foramen(found, name, path, trace, axis, tooth):
+    frame = _along_canal(path, tooth)
+    expected = [(_row_along(frame, trace.apex, axis, -0.3), 0.5 / levels.ROW)]
+    level = levels.find_level("foramen", frame, tooth.scene.film, expected)
+    u_px = np.hypot(level.deviation, 0.2) * tooth.scene.unit_px
+    found.add("foramen", frame.at(level.row), u_px, level.share, name)
 
 
 def _add_canal_walls(found, name, path, below, tooth):
@@ -230,14 +258,16 @@ def _add_root_walls(found, name, trace, orifice, axis, tooth):
 
 def _add_bright(found, name, path, tooth):
     """Ends of file, post and filling along the canal."""
-    unit_px = tooth.scene.unit_px
     track = metal.track(tooth.scene, path.points, tooth.coronal)
     kinds, sure = metal.contents(track)
+    frame = levels.level_frame(track.points, 1, tooth.scene.unit_px)
 
-    def end(label, row, inward, part):
-        place, deviation = metal.end_row(track.core, row, inward)
-        u_px = max(0.08, 0.06 * deviation) * unit_px
-        found.add(label, track.at(place), u_px, sure[part].mean(), name)
+    def end(label, point, sd_mm, confidence):
+        points = frame.rays.curve(frame.offset)
+        row = float(np.linalg.norm(points - point, axis=1).argmin())
+        level = levels.find_level(label, frame, tooth.scene.film, [(row, sd_mm / levels.ROW)])
+        u_px = max(1.5 * level.deviation, 0.06) * tooth.scene.unit_px
+        found.add(label, frame.at(level.row), u_px, confidence * level.share, name)
 
     for kind, first, last in (
         (metal.FILE, None, "file_tip"),
@@ -247,6 +277,9 @@ def _add_bright(found, name, path, tooth):
         part = np.flatnonzero(kinds == kind)
         if not len(part):
             continue
+        confidence = float(sure[part].mean())
         if first is not None:
-            end(first, part[0], 1, part)
-        end(last, part[-1], -1, part)
+            end(first, track.points[part[0]], 0.5, confidence)
+        end(last, track.points[part[-1]], 0.5, confidence)
+        if kind == metal.FILE:
+            end("file_stop", tooth.coronal, 1.5, confidence)

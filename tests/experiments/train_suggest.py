@@ -13,14 +13,14 @@ from pathlib import Path
 
 import numpy as np
 
-from radmeasure.tracing import canal, levels, metal, outline, profiles, rough, roots, scene
+from radmeasure.tracing import canal, levels, metal, outline, profiles, roots, rough, scene
 from radmeasure.tracing.network import Network
 from radmeasure.tracing.rays import resample
 from tests.experiments.suggest_films import films, scattered_hints
 
 STEP = profiles.STEP
-HIDDEN = {"wall": 24, "canal": 24, "canal_wall": 16, "cej": 10, "crest": 10, "contents": 16}
-DECAY = {"cej": 3e-3, "crest": 3e-3, "contents": 1e-3}
+HIDDEN = {"wall": 24, "canal": 24, "canal_wall": 16, "contents": 16}  # else 10
+DECAY = {"wall": 1e-4, "canal": 1e-4, "canal_wall": 1e-4}  # else 3e-3
 
 
 def train(groups, hidden, decay=1e-4, epochs=30, rate=3e-3, seed=0):
@@ -202,22 +202,40 @@ def inner_groups(film, rng):
             features = canal.wall_features(rays, part, image)
             meets = np.where(meets > 0, meets, np.nan)
             yield "canal_wall", ray_group(rng, features, rays, meets)
+        for kind, line in lengthwise(tooth, setting, trace):
+            if kind in truth.points:
+                yield kind, level_group(rng, film, line, image, truth.points[kind])
         for side, wall in trace.walls.items():
             for kind in ("cej", "crest"):
-                yield kind, level_group(rng, film, wall, image, f"{kind}_{side}")
+                point = film.truth.points.get(f"{kind}_{side}")
+                if point is not None and not (kind == "cej" and crown_lost(film)):
+                    yield kind, level_group(rng, film, wall, image, point)
 
 
-def level_group(rng, film, wall, image, name):
-    point = film.truth.points.get(name)
-    if point is None or (name.startswith("cej") and "margin_mesial" in film.truth.points):
-        return None
-    points = wall.rays.curve(wall.offset)
+def crown_lost(film):
+    return "margin_mesial" in film.truth.points
+
+
+def lengthwise(tooth, setting, trace):
+    """(scorer, frame) of the levels along a root's canal."""
+    path = canal.find_canal(setting, trace.canal_frame)
+    frame = levels.level_frame(levels.extended(path.points, setting.unit_px), 1, setting.unit_px)
+    yield "orifice", frame
+    yield "foramen", frame
+    line = metal.track(setting, path.points, tooth.coronal)
+    frame = levels.level_frame(line.points, 1, setting.unit_px)
+    for kind in metal.ENDS:
+        yield kind, frame
+
+
+def level_group(rng, film, frame, image, point):
+    points = frame.rays.curve(frame.offset)
     away = np.linalg.norm(points - np.array(point), axis=1)
     row = int(away.argmin())
-    if away[row] > 0.6 * film.px_per_mm or row in (0, len(points) - 1):
+    if away[row] > 0.8 * film.px_per_mm or row in (0, len(points) - 1):
         return None
     index, excluded = candidates(rng, np.array([row]), len(points), 3, 15)
-    return levels.level_features(wall, image)[index[0]][None], excluded
+    return levels.level_features(frame, image)[index[0]][None], excluded
 
 
 def content_rows(film, rng):
@@ -287,7 +305,7 @@ def trained_on(source, scatters, seed=1):
     nets = {"wall": train([g for g in groups if g is not None], HIDDEN["wall"])}
     use(nets)
     for name, found in collect(source, scatters, rng).items():
-        nets[name] = train(found, HIDDEN[name], DECAY.get(name, 1e-4))
+        nets[name] = train(found, HIDDEN.get(name, 10), DECAY.get(name, 3e-3))
     use(nets)
     rows = [r for film in source for _ in range(scatters) for r in content_rows(film, rng)]
     features, label = (np.concatenate(part) for part in zip(*rows))
