@@ -44,15 +44,15 @@ class CaseFile:
         self._private = private  # a folder of our own that goes at closing
         self._thread_lock = threading.RLock()
         if writable:
-            # Between edits the one file is the whole case, and no folder entry comes and goes.
-            connection.execute("PRAGMA journal_mode = TRUNCATE")
+            # Between edits the one file is the whole case; a journal that stays costs fewer syncs.
+            connection.execute("PRAGMA journal_mode = PERSIST")
 
     def close(self):
         with self._thread_lock:
             if self._connection is None:
                 return
             if self.writable:
-                with contextlib.suppress(sqlite3.Error):  # leaves an empty journal file at worst
+                with contextlib.suppress(sqlite3.Error):  # leaves a spent journal at worst
                     self._connection.execute("PRAGMA journal_mode = DELETE")
             self._connection.close()
             self._connection = None
@@ -90,6 +90,11 @@ class CaseFile:
         with self._reading() as connection:
             row = connection.execute("SELECT value FROM about WHERE key = ?", (key,)).fetchone()
         return row[0] if row else ""
+
+    def holds_film(self, sha256):
+        with self._reading() as connection:
+            found = connection.execute("SELECT 1 FROM films WHERE sha256 = ?", (sha256,))
+            return found.fetchone() is not None
 
     def film_bytes(self, sha256):
         """Original bytes of a film, checked against their digest.

@@ -53,8 +53,15 @@ class Edit:
 
     @property
     def sentence(self):
-        """What was done, for the history."""
-        return self.TEXT.format(**self.words())
+        """What was done, in one sentence."""
+        return self.worded({})
+
+    def worded(self, film_names):
+        """The sentence, with films called by the names of a mapping from film id."""
+        words = self.words()
+        if "film_id" in words:
+            words["film_id"] = film_names.get(words["film_id"], words["film_id"])
+        return self.TEXT.format(**words)
 
     @property
     def merge_key(self):

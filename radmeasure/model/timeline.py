@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from radmeasure.errors import CaseError
 from radmeasure.model.case import Case
+from radmeasure.model.case_json import case_from_json
 from radmeasure.model.edits import from_json
 
 EDIT, UNDO, REDO = "edit", "undo", "redo"
@@ -170,3 +171,15 @@ class Timeline:
         if not source or source[-1].number != event.step:
             raise CaseError(f"event {event.seq} ({event.kind}) does not fit the history", "")
         target.append(source.pop())
+
+
+def load_timeline(log):
+    """The timeline of anything that has ``events()`` and ``snapshots()``, such as a case file.
+
+    Snapshots are JSON texts by event number; they are read only when needed.
+    """
+    found = {
+        seq: lambda text=text: case_from_json(json.loads(text))
+        for seq, text in log.snapshots().items()
+    }
+    return Timeline(log.events(), found)

@@ -8,7 +8,6 @@ screen shows is in the file.
 
 import hashlib
 import json
-import secrets
 import threading
 import time
 from dataclasses import dataclass
@@ -17,13 +16,19 @@ from pathlib import Path
 
 from radmeasure import __version__
 from radmeasure.errors import CaseError, InputError
-from radmeasure.files import case_lock
-from radmeasure.files.case_file import SUFFIX
 from radmeasure.files.case_opening import create_case_file, open_case_file
-from radmeasure.files.data_folder import data_folder
 from radmeasure.model import case_json, edits
 from radmeasure.model.case import Case, FilmEntry
-from radmeasure.model.timeline import EDIT, REDO, UNDO, Event, Timeline
+from radmeasure.model.timeline import EDIT, REDO, UNDO, Event, load_timeline
+from radmeasure.workflow.case_places import (
+    automatic_path,
+    held_words,
+    lock_target,
+    suggested_name,
+    try_lock,
+    unsaved_folder,
+)
+from radmeasure.workflow.history import history_rows, landmark_moments
 
 # A snapshot of the whole case this often, so that opening need not replay all.
 SNAPSHOT_EVERY = 128
@@ -53,26 +58,6 @@ class Change:
     words: str = ""
 
 
-def unsaved_folder():
-    """Where new cases live until the user gives them a place."""
-    return data_folder() / "unsaved"
-
-
-def automatic_path():
-    """A free path for a new case: date and chance, nothing about the patient."""
-    stamp = datetime.now().strftime("%Y-%m-%d")
-    while True:
-        path = unsaved_folder() / f"case {stamp} {secrets.token_hex(3)}{SUFFIX}"
-        if not path.exists():
-            return path
-
-
-def unsaved_cases():
-    """Paths of automatic cases that were never given a place, newest last."""
-    found = unsaved_folder().glob(f"*{SUFFIX}")
-    return sorted(found, key=lambda path: path.stat().st_mtime)
-
-
 class Session:
     """One open case. Make it with :meth:`create` or :meth:`open`.
 
@@ -94,7 +79,7 @@ class Session:
         self._subscribers = []
         self._films = {}
         self._last_edit_at = float("-inf")
-        self._timeline = _timeline(file)
+        self._timeline = load_timeline(file)
         self._case = self._timeline.case
         self._damaged = frozenset(file.damaged_films())
         for entry in self._case.films:
@@ -112,16 +97,7 @@ class Session:
             The file exists or cannot be written.
         """
         path = automatic_path() if path is None else Path(path)
-        try:
-            if path.parent == unsaved_folder():
-                path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            lock, holder = case_lock.take(path)
-        except OSError as error:
-            raise CaseError(
-                f"{path.name} cannot be created: {error.strerror}", "choose another place"
-            ) from error
-        if lock is None:
-            raise CaseError(f"{path.name} is open: {holder.words}", "choose another name")
+        lock = lock_target(path)
         try:
             return cls(create_case_file(path), lock, author)
         except BaseException:
@@ -142,7 +118,7 @@ class Session:
         path = Path(path)
         if not path.is_file():  # before a lock file is made for nothing
             raise CaseError(f"there is no case file {path.name}", "check the name and the drive")
-        lock, holder, note = (None, None, "") if read_only else _try_lock(path)
+        lock, holder, note = (None, None, "") if read_only else try_lock(path)
         try:
             file = open_case_file(path, writable=lock is not None)
             session = cls(file, lock if file.writable else None, author, holder)
@@ -207,11 +183,24 @@ class Session:
         return self._case.label or (f"tooth {teeth}" if teeth else "new case")
 
     @property
+    def created(self):
+        """UTC, ISO 8601."""
+        return self._file.about("created")
+
+    @property
+    def changed(self):
+        """When the last event was written: UTC, ISO 8601; '' for never."""
+        return self._timeline.last.time if self._timeline.last else ""
+
+    @property
+    def job(self):
+        """The job last remembered under 'job'; '' for none."""
+        return str(self.remembered().get("job", ""))
+
+    @property
     def suggested_name(self):
         """A file name for 'save as': date and teeth; never label or identity."""
-        teeth = "-".join(self._case.teeth)
-        stamp = datetime.now().strftime("%Y-%m-%d")
-        return f"{stamp} {'tooth ' + teeth if teeth else 'case'}{SUFFIX}"
+        return suggested_name(self._case.teeth)
 
     @property
     def read_only(self):
@@ -223,7 +212,7 @@ class Session:
         if not self.read_only:
             return ""
         if self.holder:
-            return f"{self.holder.words} has this case open; here you can look, not change"
+            return held_words(self.holder)
         return "the file or its medium is read-only; save a copy to work on it"
 
     @property
@@ -237,11 +226,18 @@ class Session:
     @property
     def undo_words(self):
         """What the next undo takes back, as a sentence; '' for nothing."""
-        return _last_sentence(self._timeline.to_undo)
+        return self._sentence(self._timeline.to_undo)
 
     @property
     def redo_words(self):
-        return _last_sentence(self._timeline.to_redo)
+        return self._sentence(self._timeline.to_redo)
+
+    def _sentence(self, step):
+        return step[-1].read_edit().worded(self._film_names) if step else ""
+
+    @property
+    def _film_names(self):
+        return {entry.film_id: entry.name for entry in self._case.films}
 
     def subscribe(self, callback):
         """Call ``callback(change)`` after every change; returns the function that ends it."""
@@ -254,7 +250,7 @@ class Session:
             callback(change)
 
     # -- changing -----------------------------------------------------------------
-    def apply(self, edit, merge=False):
+    def apply(self, edit, merge=False, films=()):
         """Make an edit; it is on disk when this returns.
 
         Parameters
@@ -263,6 +259,8 @@ class Session:
         merge : bool
             Join the last undo step when that was an edit of the same thing a
             moment ago (a series of nudges).
+        films : iterable of bytes
+            The films the edit brings into the case, if any.
 
         Returns
         -------
@@ -276,21 +274,28 @@ class Session:
         CaseError
             It could not be written. The case is as it was before.
         """
-        return self._apply(edit, merge)
-
-    def _apply(self, edit, merge=False, films=()):
         with self._guard:
             before, after = self._case, edit.apply(self._case)
-            if after == before and not films:
+            if after == before:
                 return before
+            brought = {hashlib.sha256(data).hexdigest(): data for data in films}
+            self._check_films(after, brought)
             text = json.dumps(edit.to_json(), allow_nan=False, separators=(",", ":"))
             event = self._event(EDIT, self._step_for(edit, merge), text)
             snapshot = None if event.seq % SNAPSHOT_EVERY else _text(after)
-            self._write(event, films, snapshot)
+            self._write(event, brought.items(), snapshot)
             self._timeline.record(event, after)
             self._case, self._last_edit_at = after, time.monotonic()
-        self._tell(EDIT, before, edit.sentence)
+        self._tell(EDIT, before, edit.worded(self._film_names))
         return after
+
+    def _check_films(self, after, brought):
+        """No case may name a film whose bytes it does not hold."""
+        if after.films == self._case.films:
+            return
+        for entry in after.films:
+            if entry.sha256 not in brought and not self._file.holds_film(entry.sha256):
+                raise InputError(f"film {entry.name} comes without its bytes", "use add_film")
 
     def _step_for(self, edit, merge):
         last, key = self._timeline.last, edit.merge_key
@@ -322,7 +327,7 @@ class Session:
             self._write(event)
             self._timeline.record(event)
             self._case = self._timeline.case
-        self._tell(kind, before, f"{kind.capitalize()}: {_last_sentence(step)}")
+        self._tell(kind, before, f"{kind.capitalize()}: {self._sentence(step)}")
         return self._case
 
     def _event(self, kind, step, text=None):
@@ -336,6 +341,15 @@ class Session:
         except CaseError:
             self._catch_up()  # the screen shows what the disk holds, whatever went wrong
             raise
+
+    # -- history ----------------------------------------------------------------------
+    def history(self):
+        """Every event since the beginning as HistoryRow, oldest first."""
+        return history_rows(self._file.events(), self._timeline.taken_back)
+
+    def landmark_history(self, film_id, tooth, name, root=None):
+        """Every place a landmark had, as LandmarkMoment, oldest first."""
+        return landmark_moments(self._file.events(), film_id, tooth, name, root)
 
     # -- films ----------------------------------------------------------------------
     def add_film(self, data, name, role="before", visit=""):
@@ -356,7 +370,7 @@ class Session:
             if entry.sha256 == sha256:
                 raise InputError(f"{name} is in this case already, as {entry.name}")
         entry = FilmEntry(f"film-{sha256[:8]}", name, sha256, role, visit)
-        self._apply(edits.AddFilm(entry), films=[(sha256, data)])
+        self.apply(edits.AddFilm(entry), films=[data])
         return entry
 
     def film_bytes(self, film_id):
@@ -418,7 +432,7 @@ class Session:
         CaseError
             The target exists, is open, or cannot be written.
         """
-        lock = _lock_target(Path(path))
+        lock = lock_target(Path(path))
         try:
             self._file.copy_to(path, overwrite)
         finally:
@@ -428,7 +442,7 @@ class Session:
         """Go on under another name; an automatic file moves there, a named one stays as it is."""
         path = Path(path)
         with self._guard:
-            lock = _lock_target(path)
+            lock = lock_target(path)
             try:
                 self._file.copy_to(path, overwrite)
                 file = open_case_file(path)
@@ -478,7 +492,7 @@ class Session:
         with self._guard:
             if not self.read_only:
                 return
-            lock, self.holder, note = _try_lock(self.path)
+            lock, self.holder, note = try_lock(self.path)
             if lock is None:
                 raise CaseError(note or self.why_read_only, "close it there, then take it over")
             try:
@@ -501,41 +515,3 @@ def _text(case):
 
 def _now():
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-def _last_sentence(events):
-    return events[-1].read_edit().sentence if events else ""
-
-
-def _timeline(file):
-    """The history of a file, with its snapshots read only when they are needed."""
-    found = {
-        seq: lambda text=text: case_json.case_from_json(json.loads(text))
-        for seq, text in file.snapshots().items()
-    }
-    return Timeline(file.events(), found)
-
-
-def _try_lock(path):
-    """(lock, holder, note): the lock, or who has it, or why there can be none."""
-    try:
-        lock, holder = case_lock.take(path)
-    except OSError as error:
-        return None, None, f"{path.name} is open for reading only ({error.strerror})"
-    if lock is None:
-        return None, holder, f"{holder.words} has this case open; here you can look, not change"
-    if lock.was_left:
-        return lock, None, "the last session ended without closing; all it showed is here"
-    return lock, None, ""
-
-
-def _lock_target(path):
-    try:
-        lock, holder = case_lock.take(path)
-    except OSError as error:
-        raise CaseError(
-            f"{path.name} cannot be written: {error.strerror}", "choose another place"
-        ) from error
-    if lock is None:
-        raise CaseError(f"{path.name} is open: {holder.words}", "choose another name")
-    return lock
