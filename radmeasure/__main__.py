@@ -1,5 +1,6 @@
 """No sub-command: the window, with any films or case named. A sub-command: the command line."""
 
+import os
 import sys
 
 
@@ -11,6 +12,14 @@ def main(argv=None):
 
     if argv and (argv[0] in COMMANDS or argv[0].startswith("-")):
         return cli_main(argv)
+    for name in argv:
+        if not os.path.exists(name):
+            print(
+                f"radmeasure: error: {name!r} is neither a command nor a file; "
+                f"commands: {', '.join(COMMANDS)}",
+                file=sys.stderr,
+            )
+            return 2
     from radmeasure.gui.app import run
 
     return run(argv)
