@@ -11,6 +11,7 @@ import pytest
 
 from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.rulebook import read_rulebook
+from radmeasure.model.landmarks import Detector
 from radmeasure.workflow.evaluate import evaluate
 
 FOLDER = Path(__file__).resolve().parents[2].parent / "shared" / "films"
@@ -91,9 +92,8 @@ def test_two_axis_scale_halves_the_error_of_the_pitch_alone():
     truth = json.loads((FOLDER / "file-bisected.truth.json").read_text())
     true = truth["values"]["tooth_length|single|None"]
     rulebook = read_rulebook()
-    from radmeasure.model.landmarks import Detector
-
-    pitch = landmarks.with_scale(Detector(truth["pitch_mm"]))
+    without_file = landmarks.with_given("file_length_mm", None)
+    pitch = without_file.with_scale(Detector(truth["pitch_mm"]))
     both = evaluate(landmarks, rulebook).reading("tooth_length", "single").quantity.value
     alone = evaluate(pitch, rulebook).reading("tooth_length", "single").quantity.value
     assert abs(both - true) <= 0.5 * abs(alone - true)
