@@ -166,7 +166,7 @@ def _kind_notes(dataset, header, name):
         notes.append("drawings laid over the picture in the file are not shown")
     if getattr(dataset, "syntax_was_guessed", False):
         notes.append("the file does not state how it is encoded: guessed")
-    _check_square(dataset, name, notes)
+    _check_square(dataset, name)
     return notes
 
 
@@ -174,8 +174,12 @@ def _modality(dataset):
     return str(dataset.get("Modality") or "").strip().upper()
 
 
-def _check_square(dataset, name, notes):
+def _check_square(dataset, name):
+    """Refuse pixels that are not square, by their stated aspect ratio, else by the spacing."""
     aspect = aspect_ratio(dataset)
+    spacing = spacing_verdict(dataset).spacing
+    if aspect is None and spacing:
+        aspect = spacing.row_mm / spacing.column_mm
     if aspect is not None and abs(aspect - 1) > MAX_ASPECT_ERROR:
         raise FilmError(
             f"{name} has pixels that are not square ({aspect:.3g} times as high as wide), which"

@@ -30,6 +30,12 @@ _OTHERS = (
     (b"<", "a text file"),
 )
 
+# First element of a data set that lacks DICOM's heading (little endian group, element).
+_FIRST_ELEMENTS = {
+    *(b"\x02\x00" + bytes([element, 0]) for element in (0x00, 0x01, 0x02)),
+    *(b"\x08\x00" + bytes([element, 0]) for element in (0x00, 0x05, 0x08, 0x12, 0x16, 0x18)),
+}
+
 
 def read_film(path):
     """Open the film at ``path``.
@@ -137,12 +143,7 @@ def _reader(data):
 
 def _bare_dicom(data):
     """True for a data set without preamble: it starts with a low element of group 2 or 8."""
-    group, element = data[:2], data[2:4]
-    return group in (b"\x02\x00", b"\x08\x00") and element in (
-        b"\x00\x00",
-        b"\x05\x00",
-        b"\x08\x00",
-    )
+    return data[:4] in _FIRST_ELEMENTS
 
 
 def _what_else(data):

@@ -85,9 +85,7 @@ def _huge_jpeg():
 
 
 def _jpeg_frame(frame, **changes):
-    return file_bytes(
-        encapsulated(dataset(bits=8), [frame], "1.2.840.10008.1.2.4.50", **changes)
-    )
+    return file_bytes(encapsulated(dataset(bits=8), [frame], "1.2.840.10008.1.2.4.50", **changes))
 
 
 def _without_pixels():
@@ -245,7 +243,8 @@ def test_file_larger_than_the_limit_is_refused_unread(tmp_path):
 
 def test_limit_leaves_room_for_a_scanned_film():
     """An occlusal film (57 x 76 mm, ISO 3665) scanned at 2400 dpi fits."""
-    assert (57 / 25.4 * 2400) * (76 / 25.4 * 2400) < MAX_PIXELS
+    scanned = (57 / 25.4 * 2400) * (76 / 25.4 * 2400)
+    assert scanned < MAX_PIXELS
 
 
 @pytest.mark.parametrize("sop_class", [DIGITAL_X_RAY, SECONDARY_CAPTURE])
