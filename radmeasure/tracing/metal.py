@@ -121,7 +121,7 @@ _STATES = (
 _MOVES = {0: (0, 2, 4, 5), 1: (1, 5), 2: (2, 3, 4, 5), 3: (3, 4, 5), 4: (4, 5), 5: (5,)}
 
 
-def contents(track, change=6.0):
+def contents(track, change=4.0):
     """Kind of every level (EMPTY, FILE, POST, FILLING), and how sure, each shape (N,)."""
     score = trained("contents")(track_features(track)).astype(float)
     score -= score.max(axis=1, keepdims=True)

@@ -110,7 +110,7 @@ class Outline:
         return points[part], self.deviation[part]
 
 
-def trace(scene, centre, half_width, apex, tempering=0.5, sigma=1.4, reach=REACH):
+def trace(scene, centre, half_width, apex, prior_mm=None, tempering=0.5, sigma=1.4, reach=REACH):
     """Outline of the root around ``centre`` by dynamic programming along the rays."""
     frame = outline_rays(centre, half_width, apex, scene.unit_px, reach)
     score = wall_evidence(frame.rays, scene.film, frame.from_tip, 0.7, frame.slant)
@@ -118,6 +118,9 @@ def trace(scene, centre, half_width, apex, tempering=0.5, sigma=1.4, reach=REACH
     score = np.maximum(score - np.log(np.exp(score).sum(1, keepdims=True)), -14.0)
     beyond_centre = frame.rays.radius[None] < 0.2 - frame.base[:, None]
     score = tempering * np.where(beyond_centre, -14.0, score)
+    # The apex was clicked, roughly: beyond the tip the expected outline is a prior.
+    if prior_mm:
+        score -= 0.3 * (frame.slant[:, None] * frame.rays.radius[None] / prior_mm) ** 2
     penalty = chain.step_penalty(8, sigma)
     path = chain.best_path(score, penalty)
     belief = chain.posterior(score, penalty)

@@ -7,7 +7,7 @@ The curvature of the cervical line is the mean of its mesial and distal depth, s
 (memory). They only steer a search; nothing measured is ever derived from them.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -22,6 +22,10 @@ class Proportions:
     @property
     def length(self):
         return self.crown + self.root
+
+    def branch(self):
+        """One root of several: about half as wide as the neck (own films, derived)."""
+        return replace(self, cervix=0.48 * self.cervix)
 
 
 _UPPER = (

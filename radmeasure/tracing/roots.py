@@ -168,28 +168,42 @@ def trace_tooth(pixels, hints, pixel_mm=None):
     scene = prepared(pixels, coronal, clicks, unit_px)
     axis = tooth_axis(coronal, clicks)
     side = mesial_side(hints)
-    across = side * np.array([-axis[1], axis[0]])
-    order = sorted(apices, key=lambda name: -(apices[name] @ across))
-    several = len(apices) > 1
+    outer = _outer_sides(apices, side * np.array([-axis[1], axis[0]]))
     traces = {}
     for name, apex in apices.items():
         start = coronal + (0.4 if lost else 1.5) * unit_px * axis
-        if several:
+        branch = name != "single"
+        if branch:
             start = apex - min(proportions.root - TRUNK, length - 0.5) * unit_px * axis
-        outer = {1: name == order[0], -1: name == order[-1]}
-        traces[name] = _traced(scene, start, apex, proportions, side, outer, several)
+        own = proportions.branch() if branch else proportions
+        traces[name] = _traced(scene, start, apex, own, side, outer[name], branch)
     return ToothTrace(scene, traces, coronal, axis, side, length, lost)
+
+
+def _outer_sides(apices, towards_mesial):
+    """Sides of the tooth each root's own wall belongs to, by root name."""
+    order = sorted(apices, key=lambda name: -(apices[name] @ towards_mesial))
+    sides = {}
+    for name in apices:
+        if name == "single":
+            sides[name] = ("mesial", "distal")
+        elif len(apices) > 1:
+            ends = (("mesial", order[0]), ("distal", order[-1]))
+            sides[name] = tuple(label for label, last in ends if last == name)
+        else:
+            sides[name] = tuple(label for label in ("mesial", "distal") if name.startswith(label))
+    return sides
 
 
 def _traced(scene, start, apex, proportions, side, outer, extend):
     rough = rough_root(scene, start, apex, proportions)
-    shape = outline.trace(scene, rough.centre, rough.half_width, apex)
+    shape = outline.trace(scene, rough.centre, rough.half_width, apex, 1.0)
     first, _ = outline.tip(shape)
     shape = outline.trace(scene, *outline.middle(shape), first)
     point, u_apex = outline.tip(shape)
     walls = {}
     for sign, label in ((side, "mesial"), (-side, "distal")):
-        if outer[sign * side]:
+        if label in outer:
             line, _ = shape.wall(sign)
             if extend:
                 line = np.vstack([extended(scene, line, sign), line])

@@ -280,6 +280,6 @@ def _add_bright(found, name, path, tooth):
         confidence = float(sure[part].mean())
         if first is not None:
             end(first, track.points[part[0]], 0.5, confidence)
-        end(last, track.points[part[-1]], 0.5, confidence)
+        end(last, track.points[part[-1]], 0.8, confidence)
         if kind == metal.FILE:
             end("file_stop", tooth.coronal, 1.5, confidence)
