@@ -82,11 +82,19 @@ def point(value, entry):
     return (float(value[0]), float(value[1]))
 
 
+class _Checked(tuple):
+    """Points that were checked before: an edit of one landmark need not check all lines again."""
+
+    __slots__ = ()
+
+
 def points(values, entry, at_least):
     """Check a list of coordinate pairs; at least ``at_least`` of them, not all coincident."""
+    if type(values) is _Checked and len(values) >= at_least:
+        return values
     if not isinstance(values, list | tuple):
         raise InputError(f"{entry} is not a list of points", "give [[x, y], ...] in px")
-    found = tuple(point(v, f"{entry}[{i}]") for i, v in enumerate(values))
+    found = _Checked(point(v, f"{entry}[{i}]") for i, v in enumerate(values))
     if len(found) < at_least:
         raise InputError(f"{entry} has {len(found)} point(s)", f"give at least {at_least}")
     if len(found) > 1 and all(math.dist(found[0], p) < 1e-6 for p in found[1:]):
