@@ -112,7 +112,9 @@ def fit_straight_then_arc(xy, s):
     body = int(np.searchsorted(along, length - min(_TIP_MM, 0.3 * length)))
     if body >= 5:
         q, rms_body = _fit_nominal(line, along, slice(body))
-        if rms_body < 0.5 * rms and rms > 1e-3:
+        # A body that is straight by itself would say the bend is all in the tip: it may be.
+        turning = abs(np.degrees(q[4] * (along[body - 1] - q[3])))
+        if rms_body < 0.5 * rms and turning >= STRAIGHT_DEG:
             p, rms, used = q, rms_body, slice(body)
     if abs(np.degrees(p[4] * (length - p[3]))) < STRAIGHT_DEG:
         return _all_straight(xy, s)

@@ -4,9 +4,10 @@ import numpy as np
 
 from radmeasure.geometry.polyline import Crossing, cumulative
 
-# Vertices nearer to either end than this (mm) are left out: an end placed on its own
-# would make a zigzag with them.
-_CLEAR = 0.75
+_SLIVER = 0.1
+# An end placed on its own pulls the line after it over this length (mm), so that the
+# path does not zigzag.
+_PULL_MM = 2.0
 
 
 class Canal:
@@ -27,9 +28,12 @@ class Canal:
         self.end = "foramen" if sight.point("foramen", root) is not None else "apex"
         first = frame.canal_xy(sight.point("orifice", root))
         last = frame.canal_xy(sight.point(self.end, root))
-        middle = frame.canal_xy(sight.line("canal", root))
-        keep = (middle[0, :, 1] > first[0, 1] + _CLEAR) & (middle[0, :, 1] < last[0, 1] - _CLEAR)
-        self.xy = np.concatenate([first[:, None], middle[:, keep], last[:, None]], axis=1)
+        line = frame.canal_xy(sight.line("canal", root))
+        # Vertices beyond either end belong to no path; a tenth of a mm avoids a sliver.
+        level = line[0, :, 1]
+        keep = (level > first[0, 1] + _SLIVER) & (level < last[0, 1] - _SLIVER)
+        middle = _pulled(line, first, keep) + _pulled(line, last, keep) - line[:, keep]
+        self.xy = np.concatenate([first[:, None], middle, last[:, None]], axis=1)
         self.s = cumulative(self.xy)
         self._depth = self.xy[..., 1]
 
@@ -53,6 +57,14 @@ class Canal:
     def place_at(self, s):
         """(across, along) at depth ``s`` (K,) below the orifice, shape (K, 2)."""
         return Crossing(self.s, s).of(self.xy)
+
+
+def _pulled(line, end, keep):
+    """Kept vertices (K, M, 2), drawn smoothly to an end the line passes beside."""
+    beside = end - Crossing(line[..., 1], end[:, 1]).of(line)
+    away = np.abs(line[0, keep, 1] - end[0, 1])
+    weight = np.clip(1 - away / _PULL_MM, 0, 1)
+    return line[:, keep] + weight[:, None] * beside[:, None]
 
 
 def canal_of(sight, root):

@@ -74,7 +74,7 @@ def widths(sight, rules):
 
 def _walls_per_mm(sight, root, canal):
     """(depths, covered (L,), mm across (K, L)) of every wall placed, at whole mm of depth."""
-    depths = np.arange(1.0, np.floor(canal.length[0]) + 0.5)
+    depths = np.arange(1.0, np.floor(canal.length[0] + 1e-6) + 0.5)
     if not len(depths):
         return {}
     _, level = levels_at(canal, depths)
