@@ -15,6 +15,7 @@ from radmeasure.measurements.result import Missing
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
 from radmeasure.model.reading import Reading
+from radmeasure.model.rulebook import Rulebook
 from radmeasure.planning import post_space
 from radmeasure.planning.findings import findings_on
 from radmeasure.quantity import Inputs, Quantity
@@ -53,6 +54,10 @@ class Evaluation:
     readings : tuple of Reading
     findings : tuple of Finding
     post_space : tuple of PostSpace
+    rulebook : Rulebook
+        The rules it was derived by.
+    choice : PlanChoice
+        What the clinician chose for the post.
     """
 
     landmarks: Landmarks
@@ -60,6 +65,8 @@ class Evaluation:
     readings: tuple
     findings: tuple
     post_space: tuple
+    rulebook: Rulebook
+    choice: PlanChoice
 
     def reading(self, id_, root=None, side=None, depth_mm=None):
         """The reading with this key, or None."""
@@ -103,7 +110,7 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         )
         for root, space in run.spaces.items()
     )
-    return Evaluation(landmarks, scale, readings, findings, spaces)
+    return Evaluation(landmarks, scale, readings, findings, spaces, rulebook, choice)
 
 
 # -- inputs --------------------------------------------------------------------------------------

@@ -1,0 +1,313 @@
+"""Every piece of text the record is put together from, in one place to translate.
+
+Tables only: no numbers are turned into text here. ``{name}`` is filled in;
+``*stars*`` mark what a front shows strongly. :func:`use_language` lets a front
+put each template through its own translation before it is filled.
+"""
+
+# -- readings ------------------------------------------------------------------------------------
+TITLES = {
+    "tooth_length": "Tooth length",
+    "canal_length": "Canal length",
+    "working_length": "Working length",
+    "stop_setting": "Stop setting",
+    "file_gap": "File tip to apex",
+    "filling_to_apex": "Filling end to apex",
+    "filling_length": "Filling length",
+    "residual_filling": "Filling left",
+    "post_gap": "Gap between post and filling",
+    "post_length": "Post length",
+    "post_depth_in_bone": "Post in bone",
+    "crown_length": "Crown, reference to CEJ",
+    "root_length": "Root, CEJ to apex",
+    "clinical_crown_length": "Clinical crown, reference to crest",
+    "clinical_root_length": "Root in bone, crest to apex",
+    "cej_to_crest": "CEJ to crest",
+    "margin_to_crest": "Sound tooth above the crest",
+    "ferrule_available": "Ferrule available",
+    "ferrule_shortfall": "Ferrule short by",
+    "lesion_area": "Radiolucency, area",
+    "lesion_diameter": "Radiolucency, largest diameter",
+    "lesion_width": "Radiolucency, width across it",
+    "crown_root_anatomic": "Crown to root, anatomic",
+    "crown_root_clinical": "Crown to root, clinical",
+    "bone_support": "Bone support",
+    "bone_loss": "Bone loss",
+    "bone_loss_corrected": "Bone loss, normal distance removed",
+    "curvature_schneider": "Curvature, Schneider's angle",
+    "curvature_arc": "Curvature, angle of the arc",
+    "curvature_radius": "Curvature, radius",
+    "straight_length": "Straight part of the canal",
+    "root_width": "Root width",
+    "canal_width": "Canal width",
+    "dentine_mesial": "Dentine, mesial",
+    "dentine_distal": "Dentine, distal",
+}
+
+# How a reading opens its sentence; "below" is used for a value under zero, shown without sign.
+OPENINGS = {
+    "tooth_length": "Tooth *{value}* long",
+    "canal_length": "Canal *{value}* from the coronal reference",
+    "working_length": "Working length *{value}* from the coronal reference",
+    "stop_setting": "Set the stop at *{value}*",
+    "file_gap": "File tip *{value}* short of the apex",
+    "filling_to_apex": "Filling ends *{value}* short of the apex",
+    "filling_length": "Filling *{value}* long",
+    "residual_filling": "Filling left *{value}*",
+    "post_gap": "Gap between post and filling *{value}*",
+    "post_length": "Post *{value}* long",
+    "post_depth_in_bone": "Post reaches *{value}* below the crest",
+    "crown_length": "Crown *{value}* from the coronal reference to the CEJ",
+    "root_length": "Root *{value}* from the CEJ to the apex",
+    "clinical_crown_length": "Clinical crown *{value}*",
+    "clinical_root_length": "Root in bone *{value}*",
+    "cej_to_crest": "CEJ to crest *{value}*",
+    "margin_to_crest": "Sound tooth above the crest *{value}*",
+    "ferrule_available": "Ferrule available *{value}*",
+    "ferrule_shortfall": "Ferrule short by *{value}*",
+    "lesion_area": "Radiolucency *{value}* in area",
+    "lesion_diameter": "Radiolucency *{value}* at its largest",
+    "lesion_width": "Radiolucency *{value}* across",
+    "crown_root_anatomic": "Crown to root *{value}*, anatomic",
+    "crown_root_clinical": "Crown to root *{value}*, clinical",
+    "bone_support": "Bone support *{value}*",
+    "bone_loss": "Bone loss *{value}*",
+    "bone_loss_corrected": "Bone loss *{value}*, normal distance removed",
+    "curvature_schneider": "Canal curved *{value}* by Schneider's angle",
+    "curvature_arc": "Arc of *{value}*",
+    "curvature_radius": "Radius of the curve *{value}*",
+    "straight_length": "Canal straight for *{value}* from the root face",
+    "root_width": "Root *{value}* wide",
+    "canal_width": "Canal *{value}* wide",
+    "dentine_mesial": "Dentine *{value}*, mesial",
+    "dentine_distal": "Dentine *{value}*, distal",
+}
+OPENINGS_BELOW = {
+    "file_gap": "File tip *{value}* beyond the apex",
+    "filling_to_apex": "Filling ends *{value}* beyond the apex",
+    "post_gap": "Post reaches *{value}* into the filling",
+    "post_depth_in_bone": "Post ends *{value}* short of the crest",
+    "cej_to_crest": "Crest *{value}* coronal to the CEJ",
+    "margin_to_crest": "Margin *{value}* below the crest",
+    "ferrule_available": "No ferrule: *{value}* below what the attachment needs",
+}
+
+# -- landmarks and entries -------------------------------------------------------------------------
+LANDMARKS = {
+    "coronal_reference": "coronal reference",
+    "cej_mesial": "mesial CEJ",
+    "cej_distal": "distal CEJ",
+    "crest_mesial": "mesial crest",
+    "crest_distal": "distal crest",
+    "margin_mesial": "mesial margin of sound tooth",
+    "margin_distal": "distal margin of sound tooth",
+    "apex": "apex",
+    "foramen": "foramen",
+    "orifice": "root face (canal orifice)",
+    "file_stop": "file stop",
+    "file_tip": "file tip",
+    "filling_coronal": "coronal end of the filling",
+    "filling_apical": "apical end of the filling",
+    "post_coronal": "coronal end of the post",
+    "post_apical": "apical end of the post",
+    "canal": "canal line",
+    "root_wall_mesial": "mesial wall of the root",
+    "root_wall_distal": "distal wall of the root",
+    "canal_wall_mesial": "mesial wall of the canal",
+    "canal_wall_distal": "distal wall of the canal",
+    "lesion": "outline of the radiolucency",
+    "file_length_mm": "length of the file",
+    "planned_crown_mm": "height of the planned crown",
+    "stop_short_mm": "distance to stay short of the apex",
+    "technique": "projection technique",
+}
+ROOTS = {
+    "single": "root",
+    "mesial": "mesial root",
+    "distal": "distal root",
+    "mesiobuccal": "mesiobuccal root",
+    "distobuccal": "distobuccal root",
+    "palatal": "palatal root",
+    "buccal": "buccal root",
+    "lingual": "lingual root",
+}
+SIDES = {"mesial": "mesial", "distal": "distal", "mean": "mean"}
+
+# -- rules of the post space -------------------------------------------------------------------------
+RULES = {
+    "apical_seal": "apical seal",
+    "straight_part": "straight part",
+    "dentine": "dentine beside the post",
+    "middle_third": "middle third",
+    "molar_depth": "molar limit",
+    "crown_height": "crown it carries",
+    "bone_half": "half of the root in bone",
+    "beyond_crest": "beyond the crest",
+    "root_two_thirds": "two thirds of the root",
+    "width_fraction": "third of the root's width",
+    "wall_dentine": "dentine on both sides",
+    "diameter_cap": "largest diameter for the tooth",
+}
+# What going deeper than the binding limit would do; {words} is the limit's own text.
+DEEPER = {
+    "apical_seal": "this {words}, deeper leaves less",
+    "straight_part": "deeper, the canal bends and a post does not",
+    "dentine": "{words}",
+    "middle_third": "deeper, it would end beyond the root's middle third",
+    "molar_depth": "{words}",
+}
+CLASHES = {
+    "crown_height": "shorter than the crown it carries",
+    "bone_half": "short of half of the root in bone",
+    "beyond_crest": "not far enough beyond the crest",
+    "root_two_thirds": "shorter than two thirds of the root",
+}
+
+VERDICTS = {"meets": "meets", "fails": "does not meet", "too_close": "too close to call"}
+TRUST = {
+    "read": "read in the source",
+    "memory": "from memory, check the original",
+    "derived": "exact mathematics",
+    "practice": "common practice, no source",
+    "measured": "measured on synthetic films",
+}
+
+# -- sentences ----------------------------------------------------------------------------------------
+TEXT = {
+    # numbers
+    "value": "{value} ± {expanded} {unit}",
+    "value_alone": "{value} {unit}",
+    "value_interval": "{value} {unit} ({low} to {high})",
+    "at_least": "at least {limit}",
+    "at_most": "at most {limit}",
+    "between": "{low} to {high}",
+    "probability": "{percent} % sure",
+    "probability_under": "under {percent} % sure",
+    "probability_over": "over {percent} % sure",
+    # findings
+    "verdict_meets": "meets {limit}",
+    "verdict_fails": "does not meet {limit}",
+    "verdict_too_close": "too close to call against {limit} ({probability} it is met)",
+    "finding": "{opening}: {words}; {verdict}.",
+    "finding_bare": "{opening}: {verdict}.",
+    "verdict_clause": "{words} ({verdict})",
+    "doubtful": "{words}, too close to call ({probability} the rule is met)",
+    "plain": "{opening}.",
+    "with_meaning": "{opening}: {meaning}.",
+    "source": "{source} ({trust})",
+    "side": "{opening} {side}",
+    "of_root": "{what}, {root}",
+    # waiting
+    "waits": "{title} waits for the {landmarks}.",
+    "wait": "{title} wait for the {landmarks}.",
+    "withheld": "{title} is withheld: {why}.",
+    "withheld_mm": "Millimetres are withheld: {why}.",
+    "and": "{first} and {last}",
+    "list": ", ",
+    # scale
+    "scale_none": "No scale: lengths in mm are withheld; ratios, percentages and angles stand.",
+    "scale": "Scale from {references}: {directions}.",
+    "scale_along": "{mm} mm per px ± {percent} % along the tooth",
+    "scale_across": "{mm} mm per px ± {percent} % across it",
+    "foreshortening": "Lengths along the tooth appear at {value} of their size across it.",
+    "reference_tooth": "a file of {length} in the canal",
+    "reference_across": "a wire of {length} across the tooth",
+    "reference_free": "an object of {length}",
+    "reference_sphere": "a sphere of {length}",
+    "reference_detector": "the receptor's pixels of {length}",
+    "reference_film": "the film's own spacing",
+    # length check
+    "instrument": "{opening}; {instrument}.",
+    "confirm": "Confirm with an electronic apex locator.",
+    # post space
+    "post_safe": "Post space safe to *{depth}* below the root face: {because}.",
+    "post_none": "No room for a post by these rules: {because}.",
+    "width_unknown": "How wide a post may be is open: it waits for the {landmarks}.",
+    "post_unknown": "How deep a post may go is open: it waits for the {landmarks}.",
+    "post_asked": "{rule} asks for at least *{depth}*.",
+    "post_met": "Long enough for every rule on depth that could be worked out.",
+    "clash": "At that depth {clash} by *{short}*.",
+    "clash_close": "At that depth about as long as wanted, too close to call: {clash} by {short}.",
+    "post_clash": "The rules clash on this root; the depth is the clinician's choice.",
+    "post_width": "Up to *{width}* wide at that depth: {because} binds.",
+    "post_sizes": "Sizes that fit: {sizes}.",
+    "post_sizes_close": "Too close to call: {sizes}.",
+    "post_no_size": "No size of the list fits at that depth.",
+    "drill": "Depth to set on the drill from the coronal reference: *{depth}*.",
+    "chosen": "Chosen: {choice}.",
+    "chosen_depth": "{depth} deep",
+    "chosen_size": "size {size}",
+    "chosen_seal": "{seal} of filling kept",
+    "against": "{reason}.",
+    "unseen_wall": "The film does not show the walls towards cheek and tongue.",
+    # widths
+    "thinnest": "Dentine beside the canal is thinnest at {depth} below the root face: "
+    "*{value}* {side}.",
+    "thinnest_none": "Dentine beside the canal was not drawn.",
+    # paragraphs
+    "p_length": "Length check",
+    "p_filling": "Root filling",
+    "p_post": "Post plan",
+    "p_seated": "Post on the film",
+    "p_bone": "Crown, root and bone",
+    "p_ferrule": "Ferrule",
+    "p_canal": "Canal",
+    "p_lengths": "Lengths",
+    "p_lesion": "Periapical region",
+    "p_open": "Still open",
+    "p_scale": "Scale",
+    "p_root": "{title}, {root}",
+}
+
+# Shown at the first start, and printed with every record.
+CAUTIONS = (
+    "A film is a flat projection: what lies towards the cheek or the tongue, cracks and symptoms "
+    "are not seen on it.",
+    "Lengths come out too short or too long when tooth, receptor and beam are not aligned; the "
+    "stated uncertainty allows for it only as far as the scale says.",
+    "A length from a film is confirmed with an electronic apex locator, and the reference point it "
+    "was measured from is written down.",
+    "Lesions and changes of the ligament show only after much mineral is lost; nothing seen does "
+    "not mean nothing there.",
+    "No film is repeated only to measure: exposure is kept as low as reasonably achievable.",
+    "These results support, and never replace, the judgement of a licensed clinician and the codes "
+    "that apply where they practise.",
+    "Synthetic films are for teaching and trying out only.",
+)
+
+_language = {"translate": str}
+
+
+def use_language(translate):
+    """Put every template through ``translate(text) -> text`` from now on."""
+    _language["translate"] = translate
+
+
+def translated(text):
+    """``text`` in the language of the front."""
+    return _language["translate"](text)
+
+
+def say(name, **fields):
+    """The sentence ``name`` of :data:`TEXT`, translated, then filled in.
+
+    Examples
+    --------
+    >>> say("at_most", limit="2 mm")
+    'at most 2 mm'
+    """
+    return translated(TEXT[name]).format(**fields)
+
+
+def joined(items):
+    """'a', 'a and b', 'a, b and c'.
+
+    Examples
+    --------
+    >>> joined(["crest", "CEJ", "apex"])
+    'crest, CEJ and apex'
+    """
+    items = list(items)
+    if len(items) < 2:
+        return "".join(items)
+    return say("and", first=translated(TEXT["list"]).join(items[:-1]), last=items[-1])

@@ -1,0 +1,73 @@
+"""The door to all text: what a front may ask for in words.
+
+Fronts import this module and no other of the package. Numbers become text in
+:mod:`radmeasure.reports.figures`, sentences stand in
+:mod:`radmeasure.reports.sentences`, their templates in
+:mod:`radmeasure.reports.phrases`. Nothing here loads more than numpy.
+"""
+
+from radmeasure.reports.figures import (
+    depth_text,
+    limit_text,
+    measure,
+    number,
+    plus_minus,
+    probability_text,
+    quantity_text,
+    stated_text,
+    value_text,
+)
+from radmeasure.reports.phrases import CAUTIONS, TEXT, joined, say, translated, use_language
+from radmeasure.reports.record import JOBS, Paragraph, reading_sentences, record
+from radmeasure.reports.sentences import (
+    Sentence,
+    clash_sentence,
+    finding_sentence,
+    landmark_title,
+    reading_title,
+    reference_text,
+    root_title,
+    rule_title,
+    scale_sentences,
+    source_text,
+    title,
+    trust_text,
+    verdict_text,
+    waits_sentence,
+)
+
+__all__ = [
+    "CAUTIONS",
+    "JOBS",
+    "TEXT",
+    "Paragraph",
+    "Sentence",
+    "clash_sentence",
+    "depth_text",
+    "finding_sentence",
+    "joined",
+    "landmark_title",
+    "limit_text",
+    "measure",
+    "number",
+    "plus_minus",
+    "probability_text",
+    "quantity_text",
+    "reading_sentences",
+    "reading_title",
+    "record",
+    "reference_text",
+    "root_title",
+    "rule_title",
+    "say",
+    "scale_sentences",
+    "source_text",
+    "stated_text",
+    "title",
+    "translated",
+    "trust_text",
+    "use_language",
+    "value_text",
+    "verdict_text",
+    "waits_sentence",
+]
