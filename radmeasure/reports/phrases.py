@@ -92,7 +92,7 @@ OPENINGS_BELOW = {
     "ferrule_available": "No ferrule: *{value}* below what the attachment needs",
 }
 
-# -- landmarks and entries -------------------------------------------------------------------------
+# -- landmarks and entries -----------------------------------------------------------------------
 LANDMARKS = {
     "coronal_reference": "coronal reference",
     "cej_mesial": "mesial CEJ",
@@ -133,7 +133,7 @@ ROOTS = {
 }
 SIDES = {"mesial": "mesial", "distal": "distal", "mean": "mean"}
 
-# -- rules of the post space -------------------------------------------------------------------------
+# -- rules of the post space ---------------------------------------------------------------------
 RULES = {
     "apical_seal": "apical seal",
     "straight_part": "straight part",
@@ -172,7 +172,7 @@ TRUST = {
     "measured": "measured on synthetic films",
 }
 
-# -- sentences ----------------------------------------------------------------------------------------
+# -- sentences -----------------------------------------------------------------------------------
 TEXT = {
     # numbers
     "value": "{value} ± {expanded} {unit}",

@@ -154,7 +154,7 @@ def _worth_saying(reading, sides):
     return True
 
 
-# -- one reading with its sides ------------------------------------------------------------------------
+# -- one reading with its sides ------------------------------------------------------------------
 
 
 def reading_sentences(sides, findings):
@@ -250,7 +250,7 @@ def _thinnest(evaluation, root):
         )
 
 
-# -- what is still open -----------------------------------------------------------------------------------
+# -- what is still open --------------------------------------------------------------------------
 
 
 def _open(evaluation, asked):

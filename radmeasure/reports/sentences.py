@@ -66,7 +66,7 @@ class Sentence:
         return tuple((t, bool(i % 2)) for i, t in enumerate(pieces) if t)
 
 
-# -- names ----------------------------------------------------------------------------------------
+# -- names ---------------------------------------------------------------------------------------
 
 
 def title(reading_id):
@@ -123,7 +123,7 @@ def source_text(source, trust):
     return say("source", source=source, trust=words)
 
 
-# -- findings ---------------------------------------------------------------------------------------
+# -- findings ------------------------------------------------------------------------------------
 
 
 def verdict_text(finding):
@@ -199,7 +199,7 @@ def _says_more(other, finding):
     return finding.verdict == FAILS and not stricter and other.limit != finding.limit
 
 
-# -- waiting ----------------------------------------------------------------------------------------
+# -- waiting -------------------------------------------------------------------------------------
 
 
 def waits_sentence(reading):
@@ -223,7 +223,7 @@ def owner(landmark, root):
 _ENTRIES = ("file_length_mm", "planned_crown_mm", "stop_short_mm", "technique")
 
 
-# -- post space --------------------------------------------------------------------------------------
+# -- post space ----------------------------------------------------------------------------------
 
 
 def limit_of(space, rule):
@@ -249,7 +249,7 @@ def clash_sentence(space, rule, short):
     return Sentence(marked, FAILS if sure else TOO_CLOSE, None, sources)
 
 
-# -- scale --------------------------------------------------------------------------------------------
+# -- scale ---------------------------------------------------------------------------------------
 
 _REFERENCES = {"tooth": "reference_tooth", "across": "reference_across", "free": "reference_free"}
 

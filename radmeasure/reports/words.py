@@ -35,6 +35,7 @@ from radmeasure.reports.sentences import (
     verdict_text,
     waits_sentence,
 )
+from radmeasure.reports.tables import finding_text, place_text, record_text, table_text
 
 __all__ = [
     "CAUTIONS",
@@ -45,17 +46,20 @@ __all__ = [
     "clash_sentence",
     "depth_text",
     "finding_sentence",
+    "finding_text",
     "joined",
     "landmark_title",
     "limit_text",
     "measure",
     "number",
+    "place_text",
     "plus_minus",
     "probability_text",
     "quantity_text",
     "reading_sentences",
     "reading_title",
     "record",
+    "record_text",
     "reference_text",
     "root_title",
     "rule_title",
@@ -63,6 +67,7 @@ __all__ = [
     "scale_sentences",
     "source_text",
     "stated_text",
+    "table_text",
     "title",
     "translated",
     "trust_text",
