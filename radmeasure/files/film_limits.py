@@ -11,7 +11,7 @@ MAX_FILE_BYTES = 400 * 2**20
 MAX_PIXELS = 60_000_000
 MAX_SIDE = 30_000
 # Bytes the decoded picture may take, colour included.
-MAX_DECODED_BYTES = 400 * 2**20
+MAX_DECODED_BYTES = 240 * 2**20
 
 
 def check_size(name, width, height, bytes_per_pixel=1):

@@ -271,18 +271,18 @@ def test_opening_costs_little_more_than_reading():
 
     data = file_bytes(dataset(picture(2000, 1500)))
 
-    def best(action):
-        times = []
-        for _ in range(9):
+    actions = {
+        "theirs": lambda: dcmread(io.BytesIO(data)).pixel_array,
+        "digest": lambda: hashlib.sha256(data).digest(),
+        "ours": lambda: read_film_bytes(data, "film"),
+    }
+    best = dict.fromkeys(actions, 9.0)
+    for _ in range(20):  # in turn, so that a busy moment hits all three
+        for name, action in actions.items():
             start = time.perf_counter()
             action()
-            times.append(time.perf_counter() - start)
-        return min(times)
-
-    theirs = best(lambda: dcmread(io.BytesIO(data)).pixel_array)
-    digest = best(lambda: hashlib.sha256(data).digest())
-    ours = best(lambda: read_film_bytes(data, "film"))
-    assert ours < 2 * (theirs + digest)
+            best[name] = min(best[name], time.perf_counter() - start)
+    assert best["ours"] < 2 * (best["theirs"] + best["digest"])
 
 
 def test_nothing_heavy_is_imported_until_a_film_is_opened():
