@@ -1,8 +1,44 @@
-"""Suggestions as they gather: nothing off the film, every one with its uncertainty."""
+"""Suggestions as they gather: nothing off the film, every one with its certainty."""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from radmeasure.model.landmarks import Landmarks, Root
+from radmeasure.model.landmarks import ROOT_LINES, Landmarks, Root
+from radmeasure.tracing.certainty import LEAST_CONFIDENCE, judged
+
+_UNSURE = {
+    "canal": "not sure where the canal runs; click once on it, half-way down",
+    "canal_wall": "the canal's wall does not stand out",
+    "root_wall": "the root's wall does not stand out",
+    "apex": "the end of the root does not stand out; click it closely",
+    "foramen": "the end of the canal does not stand out",
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """One found landmark.
+
+    Attributes
+    ----------
+    name : str
+    root : str or None
+    value : ndarray, shape (2,) or (K, 2)
+        Film px.
+    deviation_mm, share : float
+        Spread of the trace and share of the probability near it, before calibration.
+    u_mm, confidence : float
+        After calibration.
+    """
+
+    name: str
+    root: str | None
+    value: np.ndarray
+    deviation_mm: float
+    share: float
+    u_mm: float
+    confidence: float
 
 
 class Collected:
@@ -12,60 +48,69 @@ class Collected:
     ----------
     shape : tuple
         Rows and columns of the film.
-    several : bool
-        The tooth has more than one clicked root, so keys also carry the root's name.
+    unit_px : float
+        Px per nominal mm.
     """
 
-    def __init__(self, shape, several):
+    def __init__(self, shape, unit_px):
         self.high = np.array(shape[1::-1], float) - 1.0
-        self.several = several
-        self.points, self.roots = {}, {}
-        self.u_px, self.confidence, self.left_out = {}, {}, {}
+        self.unit_px = unit_px
+        self.proposals, self.left_out = [], {}
 
-    def add(self, name, point, u_px, confidence, root=None):
-        """A point, film px; left out when it would lie off the film."""
-        point = np.asarray(point, float)
-        if not ((point >= 0) & (point <= self.high)).all():
+    def add(self, name, value, deviation_mm, share, root=None):
+        """A point or line, film px; what lies off the film is left out or cut away."""
+        value = np.asarray(value, float)
+        on_film = ((value >= 0) & (value <= self.high)).all(axis=-1)
+        if value.ndim == 2:
+            value = value[on_film]
+        if (value.ndim == 1 and not on_film) or (value.ndim == 2 and len(value) < 5):
             self.leave(name, "it would lie off the film", root)
             return
-        kept = self.points if root is None else self.roots.setdefault(root, ({}, {}))[0]
-        kept[name] = _pair(point)
-        self._state(name, u_px, confidence, root)
-
-    def add_line(self, name, points, u_px, confidence, root):
-        """A line of a root; the part off the film is cut away."""
-        points = np.asarray(points, float)
-        points = points[((points >= 0) & (points <= self.high)).all(axis=1)]
-        if len(points) < 5:
-            self.leave(name, "it lies off the film", root)
-            return
-        self.roots.setdefault(root, ({}, {}))[1][name] = tuple(map(_pair, points))
-        self._state(name, u_px, confidence, root)
-
-    def _state(self, name, u_px, confidence, root):
-        u_px, confidence = float(max(u_px, 0.3)), float(np.clip(confidence, 0.0, 1.0))
-        if root is not None and self.several:
-            self.u_px[f"{root}.{name}"] = u_px
-            self.confidence[f"{root}.{name}"] = confidence
-        self.u_px[name] = max(u_px, self.u_px.get(name, 0.0))
-        self.confidence[name] = min(confidence, self.confidence.get(name, 1.0))
+        u_mm, confidence = judged(name, deviation_mm, share)
+        self.proposals.append(
+            Proposal(name, root, value, float(deviation_mm), float(share), u_mm, confidence)
+        )
 
     def leave(self, name, reason, root=None):
         """Say why there is no ``name``."""
         self.left_out[f"{root}.{name}" if root else name] = reason
 
     def landmarks(self, hints):
-        """Everything as Landmarks of the hinted tooth."""
+        """Everything sure enough, as Landmarks of the hinted tooth."""
+        points, roots, u_px, confidence = {}, {}, {}, {}
+        several = len({p.root for p in self.proposals} - {None}) > 1
+        for found in self.proposals:
+            if found.confidence < LEAST_CONFIDENCE:
+                self._leave_unsure(found)
+                continue
+            u, sure = max(found.u_mm * self.unit_px, 0.3), found.confidence
+            if found.root is None:
+                points[found.name] = _pair(found.value)
+            else:
+                kept = roots.setdefault(found.root, ({}, {}))
+                line = found.name in ROOT_LINES
+                value = tuple(map(_pair, found.value)) if line else _pair(found.value)
+                kept[line][found.name] = value
+                if several:
+                    u_px[f"{found.root}.{found.name}"] = u
+                    confidence[f"{found.root}.{found.name}"] = sure
+            u_px[found.name] = max(u, u_px.get(found.name, 0.0))
+            confidence[found.name] = min(sure, confidence.get(found.name, 1.0))
         return Landmarks(
             hints.tooth,
             scale=hints.scale,
-            points=self.points,
-            roots={name: Root(*kept) for name, kept in self.roots.items()},
-            u_px=self.u_px,
+            points=points,
+            roots={name: Root(*kept) for name, kept in roots.items()},
+            u_px=u_px,
             given=hints.given,
-            confidence=self.confidence,
+            confidence=confidence,
             left_out=self.left_out,
         )
+
+    def _leave_unsure(self, found):
+        plain = found.name.removesuffix("_mesial").removesuffix("_distal")
+        reason = _UNSURE.get(plain, "it does not stand out; place it by hand")
+        self.leave(found.name, reason, found.root)
 
 
 def _pair(xy):

@@ -9,7 +9,7 @@ ABOVE = 3.0  # nominal mm looked at above the top of the traced wall
 
 
 def find_margin(scene, wall, sign):
-    """Coronal end of the dentine along one wall, and its deviation (px); None when unseen.
+    """Coronal end of the dentine along one wall, its deviation (mm) and share; None when unseen.
 
     Parameters
     ----------
@@ -42,14 +42,14 @@ def find_margin(scene, wall, sign):
     part = (0.5 * (dentine + air) - level[row]) / max(level[row + 1] - level[row], 1e-6)
     slope = max(level[row + 1] - level[row], 1e-6) / (dentine - air)
     point = line[row] + part * (line[row + 1] - line[row])
-    return point, ROW * scene.unit_px * float(np.clip(0.5 / slope, 1.0, 10.0))
+    return point, ROW * float(np.clip(0.5 / slope, 1.0, 10.0)), min(dentine - air, 1.0)
 
 
 EDGE = 0.2  # brightness at which the thin edge of a crown ends, dentine = 1 (own films, derived)
 
 
 def find_reference(scene, click, axis):
-    """Incisal edge or cusp tip near a rough click: (point, u_px, confidence) or None.
+    """Incisal edge or cusp tip near a rough click: (point, deviation in mm, share) or None.
 
     The edge is read on lines along the tooth; among them the most coronal one counts,
     the farther from the click the less.
@@ -74,4 +74,4 @@ def find_reference(scene, click, axis):
     best = int((edge + 0.25 * (aside / 0.9) ** 2).argmin())
     point = rays.at(best, edge[best])
     slope = float(np.ptp(edge[max(0, best - 4) : best + 5]))
-    return point, (0.15 + 0.5 * slope) * unit_px, 0.8 if abs(edge[best]) < 2.0 else 0.4
+    return point, 0.1 + 0.5 * slope, 0.9 if abs(edge[best]) < 2.0 else 0.4

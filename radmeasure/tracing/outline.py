@@ -103,11 +103,11 @@ class Outline:
     share: np.ndarray
 
     def wall(self, side):
-        """Film points of one wall, coronal to apical, with deviations; ``side`` +1 or -1."""
+        """Film points of one wall, coronal to apical, deviations and shares; ``side`` +1 or -1."""
         middle = self.frame.beside + FAN // 2
         points = self.frame.rays.curve(self.radius)
         part = slice(0, middle + 1) if side > 0 else slice(len(points) - 1, middle - 1, -1)
-        return points[part], self.deviation[part]
+        return points[part], self.deviation[part], self.share[part]
 
 
 def trace(scene, centre, half_width, apex, prior_mm=None, tempering=0.5, sigma=1.4, reach=REACH):
@@ -130,7 +130,7 @@ def trace(scene, centre, half_width, apex, prior_mm=None, tempering=0.5, sigma=1
 
 
 def tip(outline, cap=0.15):
-    """Apex: the outline's farthest reach along the root, and its deviation (px).
+    """Apex: the outline's farthest reach along the root, its deviation (px) and share.
 
     On a round tip the farthest single point wanders sideways; the middle of the cap
     within ``cap`` nominal mm of the farthest reach does not.
@@ -147,7 +147,8 @@ def tip(outline, cap=0.15):
     apex = middle + heading * (reach.max() - middle @ heading)
     half_cap = 0.5 * np.linalg.norm(last - first) / frame.rays.unit_px
     spread = np.hypot(deviation[near].mean(), 0.3 * half_cap)
-    return apex, spread * frame.rays.unit_px
+    share = outline.share[n - 5 : n + FAN + 5][near].mean()
+    return apex, spread * frame.rays.unit_px, float(share)
 
 
 def middle(outline):

@@ -31,8 +31,8 @@ class RootTrace:
     outline : Outline
     middle : tuple of (line, half-widths in nominal mm)
     apex : ndarray, shape (2,)
-    u_apex : float
-        Deviation of the apex, px, before calibration.
+    u_apex, apex_share : float
+        Deviation of the apex, px, and share of the probability near it.
     walls : mapping of 'mesial' and 'distal' to LevelFrame
         Walls that belong to the outside of the tooth.
     """
@@ -41,6 +41,7 @@ class RootTrace:
     middle: tuple
     apex: np.ndarray
     u_apex: float
+    apex_share: float
     walls: dict
     canal_frame: object
     mesial: int
@@ -198,19 +199,19 @@ def _outer_sides(apices, towards_mesial):
 def _traced(scene, start, apex, proportions, side, outer, extend):
     rough = rough_root(scene, start, apex, proportions)
     shape = outline.trace(scene, rough.centre, rough.half_width, apex, 1.0)
-    first, _ = outline.tip(shape)
+    first = outline.tip(shape)[0]
     shape = outline.trace(scene, *outline.middle(shape), first)
-    point, u_apex = outline.tip(shape)
+    point, u_apex, apex_share = outline.tip(shape)
     walls = {}
     for sign, label in ((side, "mesial"), (-side, "distal")):
         if label in outer:
-            line, _ = shape.wall(sign)
+            line = shape.wall(sign)[0]
             if extend:
                 line = np.vstack([extended(scene, line, sign), line])
             walls[label] = level_frame(line, sign, scene.unit_px)
     middle = outline.middle(shape)
     frame = canal_frame(*middle, point, scene.unit_px, above=3.0 if extend else 0.0)
-    return RootTrace(shape, middle, point, u_apex, walls, frame, side)
+    return RootTrace(shape, middle, point, u_apex, apex_share, walls, frame, side)
 
 
 def extended(scene, wall, sign):

@@ -51,18 +51,23 @@ def suggest(pixels, hints, pixel_mm=None, report=None):
     InputError
         Too few clicks, or clicks that lie on each other.
     """
+    return propose(pixels, hints, pixel_mm, report).landmarks(hints)
+
+
+def propose(pixels, hints, pixel_mm=None, report=None):
+    """As :func:`suggest`, with everything known of each proposal (a Collected)."""
     report = report or (lambda share: None)
     hints = _complete(hints)
     tooth = trace_tooth(pixels, hints, pixel_mm)
     report(0.5)
-    found = Collected(np.shape(pixels), len(tooth.roots) > 1)
+    found = Collected(np.shape(pixels), tooth.scene.unit_px)
     _add_reference(found, tooth)
     cej = _add_levels(found, hints, tooth)
     report(0.7)
     for name in tooth.roots:
         _add_root(found, name, hints, tooth, cej)
     report(1.0)
-    return found.landmarks(hints)
+    return found
 
 
 def _complete(hints):
@@ -152,11 +157,7 @@ def _add_cej(found, side, frame, hints, tooth):
     ]
     expected = _clicked(frame, hints, name) or expected
     level = levels.find_level("cej", frame, tooth.scene.film, expected)
-    if level.share < 0.4:
-        found.leave(name, "the end of the enamel does not stand out; place it by hand")
-        return None
-    u_px = max(1.5 * level.deviation, 0.08) * tooth.scene.unit_px
-    found.add(name, frame.at(level.row), u_px, level.share)
+    found.add(name, frame.at(level.row), level.deviation, level.share)
     return level
 
 
@@ -170,11 +171,7 @@ def _add_crest(found, side, frame, hints, tooth, cej):
         expected = [(_row_along(frame, tip, tooth.axis, 3.5 - root), 3.5 / levels.ROW)]
     expected = _clicked(frame, hints, name) or expected
     level = levels.find_level("crest", frame, tooth.scene.film, expected)
-    if level.share < 0.4:
-        found.leave(name, "no bone level stands out beside the root; place it by hand")
-        return
-    u_px = max(1.5 * level.deviation, 0.06) * tooth.scene.unit_px
-    found.add(name, frame.at(level.row, LIGAMENT), u_px, level.share)
+    found.add(name, frame.at(level.row, LIGAMENT), level.deviation, level.share)
 
 
 def _add_margin(found, side, tooth):
@@ -186,13 +183,13 @@ def _add_margin(found, side, tooth):
         if seen is None:
             found.leave(f"margin_{side}", "no broken edge stands out; place it by hand")
         else:
-            found.add(f"margin_{side}", *seen, 0.7)
+            found.add(f"margin_{side}", *seen)
 
 
 def _add_root(found, name, hints, tooth, cej):
     """Apex, canal, walls, orifice, foramen and everything radiopaque of one root."""
     trace, unit_px = tooth.roots[name], tooth.scene.unit_px
-    found.add("apex", trace.apex, max(2.0 * trace.u_apex, 0.12 * unit_px), 0.8, name)
+    found.add("apex", trace.apex, trace.u_apex / unit_px, trace.apex_share, name)
     clicks = [np.array(p) for p in hints.roots[name].lines.get("canal", ())]
     path = canals.find_canal(tooth.scene, trace.canal_frame, clicks)
     axis = trace.apex - trace.middle[0][0]
@@ -200,10 +197,9 @@ def _add_root(found, name, hints, tooth, cej):
     row, u_orifice = _orifice(hints, tooth, trace, path, axis, cej)
     below = np.arange(len(path.radius)) >= row
     orifice = path.points[below][0]
-    confidence = float(np.mean(path.share[below]))
-    u_canal = max(1.5 * float(np.mean(path.deviation[below])), 0.06) * unit_px
-    found.add_line("canal", path.points[below], u_canal, confidence, name)
-    found.add("orifice", orifice, u_orifice * unit_px, confidence, name)
+    share = float(np.mean(path.share[below]))
+    found.add("canal", path.points[below], path.deviation[below].mean(), share, name)
+    found.add("orifice", orifice, u_orifice, share, name)
     _add_foramen(found, name, path, trace, axis, tooth)
     _add_canal_walls(found, name, path, below, tooth)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
@@ -235,25 +231,26 @@ def _add_foramen(found, name, path, trace, axis, tooth):
     frame = _along_canal(path, tooth)
     expected = [(_row_along(frame, trace.apex, axis, -0.3), 0.5 / levels.ROW)]
     level = levels.find_level("foramen", frame, tooth.scene.film, expected)
-    u_px = np.hypot(level.deviation, 0.2) * tooth.scene.unit_px
-    found.add("foramen", frame.at(level.row), u_px, level.share, name)
+    found.add("foramen", frame.at(level.row), level.deviation, level.share, name)
 
 
 def _add_canal_walls(found, name, path, below, tooth):
     sides, width, deviation = canals.find_walls(tooth.scene, path)
-    u_px = max(1.5 * float(np.mean(deviation[below])), 0.04) * tooth.scene.unit_px
+    share = float(np.mean(path.share[below]))
     for rays, sign in zip(sides, (1, -1)):
         label = "mesial" if sign == tooth.mesial else "distal"
-        found.add_line(f"canal_wall_{label}", rays.curve(width)[below], u_px, 0.9, name)
+        line = rays.curve(width)[below]
+        found.add(f"canal_wall_{label}", line, deviation[below].mean(), share, name)
 
 
 def _add_root_walls(found, name, trace, orifice, axis, tooth):
     unit_px = tooth.scene.unit_px
     for sign, label in ((tooth.mesial, "mesial"), (-tooth.mesial, "distal")):
-        wall, deviation = trace.outline.wall(sign)
+        wall, deviation, share = trace.outline.wall(sign)
         keep = (wall - orifice) @ axis >= -0.4 * unit_px
-        u_px = max(1.5 * float(np.mean(deviation[keep])), 0.05) * unit_px
-        found.add_line(f"root_wall_{label}", wall[keep], u_px, 0.9, name)
+        found.add(
+            f"root_wall_{label}", wall[keep], deviation[keep].mean(), share[keep].mean(), name
+        )
 
 
 def _add_bright(found, name, path, tooth):
@@ -266,8 +263,7 @@ def _add_bright(found, name, path, tooth):
         points = frame.rays.curve(frame.offset)
         row = float(np.linalg.norm(points - point, axis=1).argmin())
         level = levels.find_level(label, frame, tooth.scene.film, [(row, sd_mm / levels.ROW)])
-        u_px = max(1.5 * level.deviation, 0.06) * tooth.scene.unit_px
-        found.add(label, frame.at(level.row), u_px, confidence * level.share, name)
+        found.add(label, frame.at(level.row), level.deviation, confidence * level.share, name)
 
     for kind, first, last in (
         (metal.FILE, None, "file_tip"),

@@ -1000,3 +1000,5 @@ WEIGHTS = {
         4,
     ),
 }
+
+CERTAINTY = {}

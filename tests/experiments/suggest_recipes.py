@@ -1,0 +1,117 @@
+"""Random recipes of synthetic films: every tooth, jaw, treatment, exposure and angle.
+
+Ranges are wide on purpose (assumptions of this experiment, no source): the scorers
+learn, and are measured, on more than the mean tooth.
+"""
+
+import numpy as np
+
+FDI = [f"{q}{p}" for q in (1, 2, 3, 4) for p in range(1, 8)]
+
+
+def random_recipe(seed):
+    """A recipe as nested mapping, for radmeasure.model.recipe.recipe."""
+    rng = np.random.default_rng([seed, 77])
+    fdi = FDI[seed % len(FDI)]
+    position = int(fdi[1])
+    table = {"tooth": fdi, "name": f"train-{seed:04d}", "seed": int(seed), "formats": ["png"]}
+    table["neighbours"] = bool(rng.random() < 0.85)
+    table["bone"] = _bone(rng)
+    table["roots"] = {name: _root(rng) for name in _root_names(fdi)}
+    _treatment(rng, table, position)
+    if rng.random() < 0.3:
+        table["lesion"] = {"diameter_mm": _in(rng, 1.0, 8.0)}
+    if rng.random() < 0.1 and table.get("crown", {}).get("state") != "lost":
+        table["caries"] = {"side": _one(rng, "mesial", "distal"), "depth_mm": _in(rng, 0.8, 3.0)}
+    if rng.random() < 0.25:
+        table["sphere"] = {"diameter_mm": 5.0}
+    elif rng.random() < 0.25:
+        table["wire"] = {"length_mm": 10.0, "angle_deg": _in(rng, -15.0, 15.0)}
+    table["view"] = _view(rng)
+    table["receptor"] = _receptor(rng, position)
+    return table
+
+
+def _in(rng, low, high):
+    return float(rng.uniform(low, high))
+
+
+def _one(rng, *words):
+    return words[int(rng.integers(len(words)))]
+
+
+def _root_names(fdi):
+    upper, position = fdi[0] in "12", int(fdi[1])
+    if position < 6:
+        return ("single",) if not (upper and position == 4) else ()
+    return ("mesiobuccal", "distobuccal", "palatal") if upper else ("mesial", "distal")
+
+
+def _bone(rng):
+    bone = {"trabecular_percent": _in(rng, 14.0, 34.0)}
+    if rng.random() < 0.5:
+        bone["crest_mm"] = {"mesial": _in(rng, 0.8, 3.5), "distal": _in(rng, 0.8, 3.5)}
+    else:
+        bone["loss_percent"] = {"mesial": _in(rng, 5.0, 60.0), "distal": _in(rng, 5.0, 60.0)}
+    return bone
+
+
+def _root(rng):
+    root = {"toward": _one(rng, "distal", "distal", "mesial", "buccal", "lingual")}
+    root["foramen_mm"] = _in(rng, 0.0, 1.0) if rng.random() < 0.5 else 0.0
+    if rng.random() < 0.6:
+        root["curve_deg"] = _in(rng, 0.0, 30.0)
+    return root
+
+
+def _treatment(rng, table, position):
+    crown = _one(rng, "sound", "sound", "sound", "sound", "opened", "restored", "lost")
+    kind = _one(rng, "none", "none", "filling", "filling", "file", "post")
+    if kind == "file":
+        crown = "opened"
+        table["file"] = {"short_mm": _in(rng, -1.0, 4.0), "size": _one(rng, 8, 10, 15, 20, 25, 30)}
+        if rng.random() < 0.3:
+            table["file"]["length_mm"] = _in(rng, 19.0, 24.0)
+    if kind in ("filling", "post"):
+        short = _in(rng, 0.0, 3.5) if rng.random() < 0.85 else _in(rng, -1.5, 0.0)
+        table["filling"] = {"short_mm": short, "voids": int(rng.integers(0, 3))}
+        table["filling"]["from_mm"] = _in(rng, 0.0, 2.0) if rng.random() < 0.5 else 0.0
+        table["filling"]["apical_size"] = int(rng.integers(25, 50))
+        crown = _one(rng, "sound", "restored", "lost")
+    if kind == "post":
+        table["post"] = {
+            "depth_mm": _in(rng, 4.0, 7.5 if position < 6 else 5.5),
+            "diameter_mm": _in(rng, 0.8, 1.5),
+            "taper_percent": _one(rng, 0.0, 0.0, 2.0, 4.0),
+            "gap_mm": _one(rng, 0.0, 0.0, _in(rng, 0.2, 2.0)),
+            "height_mm": _in(rng, 2.0, 5.0),
+            "kind": _one(rng, "fibre", "titanium", "steel"),
+            "core": bool(rng.random() < 0.7),
+        }
+    table["crown"] = {"state": crown}
+    if crown == "lost":
+        table["crown"]["margin_mm"] = {"mesial": _in(rng, -2.0, 2.0), "distal": _in(rng, -2.0, 2.0)}
+
+
+def _view(rng):
+    technique = _one(rng, "paralleling", "paralleling", "bisecting")
+    return {
+        "technique": technique,
+        "vertical_deg": float(np.clip(rng.normal(0.0, 5.0), -12, 12)),
+        "horizontal_deg": float(np.clip(rng.normal(0.0, 4.0), -10, 10)),
+        "shift_x_mm": _in(rng, -3.0, 3.0),
+    }
+
+
+def _receptor(rng, position):
+    return {
+        "size": _one(rng, "2", "2", "1") if position < 6 else "2",
+        "pitch_um": _one(rng, 40.0, 40.0, 40.0, 50.0, 30.0),
+        "bits": _one(rng, 8, 12, 12, 16),
+        "response": _one(rng, "logarithmic", "linear"),
+        "beam": _one(rng, "60 kV", "65 kV", "70 kV"),
+        "kerma_ugy": float(np.exp(rng.uniform(np.log(250.0), np.log(4000.0)))),
+        "scatter": _in(rng, 0.05, 0.3),
+        "blur_mm": _in(rng, 0.02, 0.08),
+        "focal_spot_mm": _in(rng, 0.4, 0.8),
+    }
