@@ -141,7 +141,8 @@ def with_own_scale(landmarks, spacing, rulebook):
         if spacing.usable:
             pitch = float(np.sqrt(spacing.row_mm * spacing.column_mm))
             calibrated = spacing.basis in ("calibrated", "estimated")
-            entry = Detector(pitch, 1.0, 0.02) if calibrated else Detector(pitch)
+            u = rulebook.value("scale.u_calibrated_spacing")
+            entry = Detector(pitch, 1.0, u) if calibrated else Detector(pitch)
             landmarks = landmarks.with_scale(entry)
         notes.append(spacing.words)
     return landmarks, tuple(notes)
