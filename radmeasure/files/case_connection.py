@@ -25,6 +25,10 @@ _SAFE = "everything before it is safe on disk"
 _REASONS = {
     "SQLITE_FULL": ("the disk is full", "make room and do it again"),
     "SQLITE_IOERR": ("the medium failed or is full", "check it, then do it again"),
+    "SQLITE_READONLY_DBMOVED": (
+        "the file was moved or deleted while it was open",
+        "save the case under a name again: all it shows is still here",
+    ),
     "SQLITE_READONLY": ("the file or its medium is read-only", "save a copy elsewhere"),
     "SQLITE_CANTOPEN": ("the file or its folder cannot be opened", "check the rights"),
     "SQLITE_PERM": ("the file may not be opened", "check the rights"),

@@ -12,7 +12,7 @@ import json
 import shutil
 import sqlite3
 import threading
-from dataclasses import astuple
+from operator import attrgetter
 from pathlib import Path
 
 from radmeasure.errors import CaseError
@@ -22,6 +22,17 @@ from radmeasure.model.timeline import Event
 SUFFIX = ".radcase"
 KEPT_SNAPSHOTS = 2
 _CHUNK = 1 << 20
+_stated = attrgetter("seq", "step", "kind", "time", "author", "program", "edit")
+
+
+def _link(previous, event):
+    """Digest of an event and, through ``previous``, of every one before it."""
+    text = json.dumps([previous, *_stated(event)])
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _digest(text):
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 class CaseFile:
@@ -71,19 +82,47 @@ class CaseFile:
                 raise open_error(self.path, error) from error
 
     def events(self, after=0):
-        """Events of the log with a number above ``after``, in order."""
+        """Events of the log with a number above ``after``, in order.
+
+        Raises
+        ------
+        CaseError
+            An event does not fit the digest chain: the file is damaged.
+        """
         with self._reading() as connection:
             rows = connection.execute(
-                "SELECT seq, step, kind, time, author, program, edit FROM events"
+                "SELECT seq, step, kind, time, author, program, edit, chain FROM events"
                 " WHERE seq > ? ORDER BY seq",
                 (after,),
             ).fetchall()
-        return [Event(*row) for row in rows]
+            chain = self._chain(connection, after)
+        events = []
+        for *stated, stated_chain in rows:
+            event = Event(*stated)
+            chain = _link(chain, event)
+            if chain != stated_chain or event.seq != after + len(events) + 1:
+                raise CaseError(
+                    f"{self.path.name} is damaged: its history cannot be trusted from"
+                    f" edit {event.seq} ({event.time}) on",
+                    "open your latest copy; this file is unchanged",
+                )
+            events.append(event)
+        return events
+
+    @staticmethod
+    def _chain(connection, seq):
+        """The chain at event ``seq``; it begins with the id of the case."""
+        query, values = "SELECT chain FROM events WHERE seq = ?", (seq,)
+        if seq == 0:
+            query, values = "SELECT value FROM about WHERE key = 'id'", ()
+        row = connection.execute(query, values).fetchone()
+        return row[0] if row else ""
 
     def snapshots(self):
-        """Mapping of event number to the JSON text of the case after it."""
+        """Mapping of event number to the JSON text of the case after it; only whole ones."""
         with self._reading() as connection:
-            return dict(connection.execute("SELECT seq, content FROM snapshots").fetchall())
+            rows = connection.execute("SELECT seq, content, sha256 FROM snapshots").fetchall()
+        return {seq: content for seq, content, sha256 in rows if _digest(content) == sha256}
 
     def about(self, key):
         """'id' or 'created' of the case; '' when not stated."""
@@ -181,9 +220,9 @@ class CaseFile:
                     "look at its state now and do it again",
                 )
             connection.executemany("INSERT OR IGNORE INTO films VALUES (?, ?)", films)
+            chain = _link(self._chain(connection, last), event)
             connection.execute(
-                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?)",
-                astuple(event),
+                "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*_stated(event), chain)
             )
             if snapshot is not None:
                 self._put_snapshot(connection, event.seq, snapshot)
@@ -194,7 +233,8 @@ class CaseFile:
 
     @staticmethod
     def _put_snapshot(connection, seq, content):
-        connection.execute("INSERT OR REPLACE INTO snapshots VALUES (?, ?)", (seq, content))
+        row = (seq, content, _digest(content))
+        connection.execute("INSERT OR REPLACE INTO snapshots VALUES (?, ?, ?)", row)
         connection.execute(
             "DELETE FROM snapshots WHERE seq NOT IN"
             " (SELECT seq FROM snapshots ORDER BY seq DESC LIMIT ?)",

@@ -17,7 +17,8 @@ CREATE TABLE events (
     time TEXT NOT NULL,
     author TEXT NOT NULL,
     program TEXT NOT NULL,
-    edit TEXT CHECK ((kind = 'edit') = (edit IS NOT NULL))
+    edit TEXT CHECK ((kind = 'edit') = (edit IS NOT NULL)),
+    chain TEXT NOT NULL
 );
 CREATE TRIGGER events_stay BEFORE DELETE ON events
 BEGIN SELECT RAISE(ABORT, 'the history of a case is never shortened'); END;
@@ -29,7 +30,8 @@ CREATE TABLE films (
 );
 CREATE TABLE snapshots (
     seq INTEGER PRIMARY KEY REFERENCES events,
-    content TEXT NOT NULL
+    content TEXT NOT NULL,
+    sha256 TEXT NOT NULL
 );
 CREATE TABLE view (
     key TEXT PRIMARY KEY,

@@ -7,6 +7,7 @@ snapshot.
 
 import json
 from dataclasses import dataclass
+from functools import cached_property
 
 from radmeasure.errors import CaseError
 from radmeasure.model.case import Case
@@ -45,7 +46,8 @@ class Event:
     program: str = ""
     edit: str | None = None
 
-    def read_edit(self):
+    @cached_property
+    def parsed(self):
         """The edit this event records; None for undo and redo."""
         return None if self.edit is None else from_json(json.loads(self.edit))
 
@@ -83,7 +85,7 @@ class _Step:
 
 def _replayed(event, case):
     try:
-        return event.read_edit().apply(case)
+        return event.parsed.apply(case)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
         why = getattr(error, "what", None) or repr(error)
         raise CaseError(
@@ -104,7 +106,7 @@ class Timeline:
     """
 
     def __init__(self, events=(), snapshots=None):
-        self.last = None
+        self.events = []
         self._done, self._undone = [], []
         self._edit_seqs = set()
         for event in events:
@@ -113,9 +115,14 @@ class Timeline:
                 self._done[-1].snapshot = snapshots[event.seq]
 
     @property
+    def last(self):
+        """The last event, None for none."""
+        return self.events[-1] if self.events else None
+
+    @property
     def seq(self):
         """Number of the last event, 0 for none."""
-        return self.last.seq if self.last else 0
+        return len(self.events)
 
     @property
     def to_undo(self):
@@ -150,13 +157,15 @@ class Timeline:
 
     def record(self, event, case=None):
         """Take in the next event; ``case`` is the case after an edit, where already known."""
+        if event.seq != self.seq + 1:
+            raise CaseError(f"event {event.seq} of the history follows {self.seq}")
         if event.kind == EDIT:
             self._record_edit(event, case)
         elif event.kind == UNDO:
             self._move(self._done, self._undone, event)
         else:
             self._move(self._undone, self._done, event)
-        self.last = event
+        self.events.append(event)
 
     def _record_edit(self, event, case):
         merges = self.last and self.last.kind == EDIT and self.last.step == event.step
@@ -169,7 +178,7 @@ class Timeline:
     @staticmethod
     def _move(source, target, event):
         if not source or source[-1].number != event.step:
-            raise CaseError(f"event {event.seq} ({event.kind}) does not fit the history", "")
+            raise CaseError(f"event {event.seq} ({event.kind}) does not fit the history")
         target.append(source.pop())
 
 

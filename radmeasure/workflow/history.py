@@ -76,7 +76,7 @@ def history_rows(events, taken_back=frozenset()):
     names, steps, rows = {}, {}, []
     for event in events:
         if event.kind == EDIT:
-            edit = event.read_edit()
+            edit = event.parsed
             steps[event.step] = edit  # the last edit of a step stands for it
             _learn_names(edit, names)
         edit = steps[event.step]

@@ -77,7 +77,7 @@ class Session:
         self.notes = list(file.notes)
         self._guard = threading.RLock()
         self._subscribers = []
-        self._films = {}
+        self._films, self._films_guard = {}, threading.Lock()
         self._last_edit_at = float("-inf")
         self._timeline = load_timeline(file)
         self._case = self._timeline.case
@@ -233,7 +233,7 @@ class Session:
         return self._sentence(self._timeline.to_redo)
 
     def _sentence(self, step):
-        return step[-1].read_edit().worded(self._film_names) if step else ""
+        return step[-1].parsed.worded(self._film_names) if step else ""
 
     @property
     def _film_names(self):
@@ -300,7 +300,7 @@ class Session:
     def _step_for(self, edit, merge):
         last, key = self._timeline.last, edit.merge_key
         soon = time.monotonic() - self._last_edit_at < MERGE_WITHIN_S
-        if merge and soon and key and last.kind == EDIT and last.read_edit().merge_key == key:
+        if merge and soon and key and last.kind == EDIT and last.parsed.merge_key == key:
             return last.step
         return self._timeline.seq + 1
 
@@ -331,7 +331,8 @@ class Session:
         return self._case
 
     def _event(self, kind, step, text=None):
-        return Event(self._timeline.seq + 1, step, kind, _now(), self.author, __version__, text)
+        author = str(self.author).encode("utf-8", "replace").decode()
+        return Event(self._timeline.seq + 1, step, kind, _now(), author, __version__, text)
 
     def _write(self, event, films=(), snapshot=None):
         if self.read_only:
@@ -345,11 +346,11 @@ class Session:
     # -- history ----------------------------------------------------------------------
     def history(self):
         """Every event since the beginning as HistoryRow, oldest first."""
-        return history_rows(self._file.events(), self._timeline.taken_back)
+        return history_rows(self._timeline.events, self._timeline.taken_back)
 
     def landmark_history(self, film_id, tooth, name, root=None):
         """Every place a landmark had, as LandmarkMoment, oldest first."""
-        return landmark_moments(self._file.events(), film_id, tooth, name, root)
+        return landmark_moments(self._timeline.events, film_id, tooth, name, root)
 
     # -- films ----------------------------------------------------------------------
     def add_film(self, data, name, role="before", visit=""):
@@ -396,12 +397,15 @@ class Session:
         from radmeasure.files.film import read_film_bytes  # numpy and more: only when needed
 
         entry = self._entry(film_id)
-        film = self._films.pop(entry.sha256, None)
+        with self._films_guard:
+            film = self._films.get(entry.sha256)
         if film is None:
             film = read_film_bytes(self._file.film_bytes(entry.sha256), entry.name)
-        self._films[entry.sha256] = film
-        while len(self._films) > FILMS_AT_HAND:
-            self._films.pop(next(iter(self._films)), None)
+        with self._films_guard:
+            self._films.pop(entry.sha256, None)
+            self._films[entry.sha256] = film  # now the youngest
+            while len(self._films) > FILMS_AT_HAND:
+                self._films.pop(next(iter(self._films)))
         return film
 
     def _entry(self, film_id):

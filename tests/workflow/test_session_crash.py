@@ -39,16 +39,16 @@ class Editors:
         assert word == "pid"
         return int(pid)
 
-    def acknowledged(self):
-        """All (number, digest) the editor acknowledged until it was dead."""
+    def acknowledged(self, at_most=None):
+        """(number, digest) of the next edits; all until the editor is dead without ``at_most``."""
         found = []
-        for line in self._process.stdout:
-            word, *rest = line.split()
+        while at_most is None or len(found) < at_most:
+            word, *rest = self._process.stdout.readline().split()
             if word == "dead":
                 assert rest == [str(-signal.SIGKILL)], "the editor failed by itself"
                 return found
             found.append((int(rest[0]), rest[1]))
-        raise AssertionError("the forking process ended")
+        return found
 
     def close(self):
         self._process.stdin.close()
@@ -85,16 +85,22 @@ def _check(path, acknowledged):
 
 
 def test_nothing_acknowledged_is_lost_in_200_kills(tmp_path, editors):
-    """Ten cases are edited and killed in turn, within the first 60 ms of each editor's life."""
+    """Ten cases in turn: killed while opening or within an edit after some, at random.
+
+    On a real disk, whose syncs make a write long enough to be hit in its middle.
+    """
     rng = random.Random(411)
     numbers = dict.fromkeys((tmp_path / f"case {n}.radcase" for n in range(CASES)), 0)
     in_all, mid_write = 0, 0
     for kill in range(KILLS):
         path = rng.choice(list(numbers))
         pid = editors.start(path, seed=kill)
-        time.sleep(rng.uniform(0, 0.06))
+        begun = time.perf_counter()
+        acknowledged = editors.acknowledged(at_most=rng.randrange(8))
+        took = (time.perf_counter() - begun) / max(len(acknowledged), 1)
+        time.sleep(rng.uniform(0, 2 * min(took, 0.05)) if acknowledged else rng.uniform(0, 0.02))
         os.kill(pid, signal.SIGKILL)
-        acknowledged = editors.acknowledged()
+        acknowledged += editors.acknowledged()
         if not path.exists():
             assert not acknowledged  # killed before the new case had its name
             continue
@@ -103,6 +109,6 @@ def test_nothing_acknowledged_is_lost_in_200_kills(tmp_path, editors):
         mid_write += _hot(path)
         numbers[path] = _check(path, acknowledged)
         in_all += len(seqs)
-    assert in_all > 5 * KILLS, "too few edits for the test to mean anything"
     print(f"{KILLS} kills, {mid_write} of them mid-write, {in_all} edits acknowledged, none lost")
+    assert in_all > 3 * KILLS, "too few edits for the test to mean anything"
     assert mid_write > KILLS / 20, "too few kills in the middle of a write"

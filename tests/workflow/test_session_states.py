@@ -7,6 +7,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from case_folders import memory_disk
 from edit_makers import MAKERS, films_of, random_edit
 from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
@@ -30,7 +31,7 @@ class Editing(RuleBasedStateMachine):
 
     @initialize()
     def begin(self):
-        self.folder = tempfile.TemporaryDirectory()
+        self.folder = tempfile.TemporaryDirectory(dir=memory_disk())
         self.path = Path(self.folder.name, "case.radcase")
         self.session = Session.create(self.path, author="ab")
         self.watcher = Session.open(self.path)
@@ -146,10 +147,10 @@ class TestEditing(Editing.TestCase):
     )
 
 
-def test_a_long_day_of_every_kind_of_edit(tmp_path):
+def test_a_long_day_of_every_kind_of_edit(quick_folder):
     """2000 steps from one seed: undo, redo and restarts always give back the same cases."""
     rng, seen = random.Random(20260301), Counter()
-    path = tmp_path / "case.radcase"
+    path = quick_folder / "case.radcase"
     session = Session.create(path)
     done, undone = [session.case], []
     for _ in range(2000):
