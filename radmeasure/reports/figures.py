@@ -63,7 +63,7 @@ def measure(value, unit, places=None):
         for ratio, words in ((1.0, "1:1"), (2 / 3, "2:3"), (0.5, "1:2")):
             if abs(value - ratio) < 1e-3:
                 return words
-    text = f"{value:g}".replace("-", "−") if places is None else number(value, places)
+    text = f"{value:.4g}".replace("-", "−") if places is None else number(value, places)
     return _with_unit(text, unit)
 
 
@@ -113,8 +113,8 @@ def plus_minus(value, expanded, unit):
     shown = round(expanded, places)
     if shown < 0.95 * expanded:
         shown += step
-    if shown == 0:
-        return _with_unit(number(value, places), unit)
+    if shown == 0:  # stated by a rule, not measured
+        return measure(value, unit, None if unit != "1" else 2)
     return _with_unit(f"{number(value, places)} ± {number(shown, places)}", unit)
 
 

@@ -8,7 +8,7 @@ from radmeasure.reports.sentences import (
     Sentence,
     because_text,
     clash_sentence,
-    landmark_title,
+    landmarks_text,
     limit_of,
     owner,
     root_title,
@@ -48,8 +48,9 @@ def post_sentences(space, choice):
 
 def _unknown(space):
     wanted = tuple((owner(name, space.root), name) for name in space.missing)
-    landmarks = joined(landmark_title(name, root) for root, name in wanted)
-    return Sentence(say("post_unknown", landmarks=landmarks), waits_for=wanted, quiet=True)
+    return Sentence(
+        say("post_unknown", landmarks=landmarks_text(wanted)), waits_for=wanted, quiet=True
+    )
 
 
 def _safe(space):
@@ -87,8 +88,8 @@ def _width(space):
     if space.widest_at_deepest is None:
         if space.missing:
             wanted = tuple((owner(n, space.root), n) for n in space.missing)
-            landmarks = joined(landmark_title(n, r) for r, n in wanted)
-            yield Sentence(say("width_unknown", landmarks=landmarks), "", None, (), wanted, True)
+            marked = say("width_unknown", landmarks=landmarks_text(wanted))
+            yield Sentence(marked, "", None, (), wanted, True)
         return
     row = limit_of(space, space.widest_because)
     sources = () if row is None else (source_text(row.source, row.trust),)

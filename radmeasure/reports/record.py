@@ -3,23 +3,18 @@
 Window card, PDF and terminal all show these paragraphs.
 """
 
+import math
 from dataclasses import dataclass
 
 from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports import phrases
-from radmeasure.reports.figures import (
-    depth_text,
-    probability_text,
-    quantity_text,
-    value_text,
-)
+from radmeasure.reports.figures import limit_text, measure, probability_text, value_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.post_words import post_paragraphs
 from radmeasure.reports.sentences import (
     Sentence,
-    landmark_title,
+    landmarks_text,
     owner,
-    reading_title,
     root_title,
     scale_sentences,
     source_text,
@@ -27,6 +22,10 @@ from radmeasure.reports.sentences import (
     title,
 )
 
+# A filling that begins below this part of the way to the apex has room for a post above it.
+_PREPARED = 0.15
+# Class boundaries: lying beyond one is a class, not a fault.
+_CLASS_RULES = ("bone.loss_below_15", "crown_root.optimum", "curvature.straight")
 # Readings of each paragraph, in the order they are said.
 GROUPS = {
     "p_length": ("working_length", "stop_setting", "file_gap"),
@@ -122,17 +121,16 @@ def _sentences(evaluation, part, root):
     ids = GROUPS[part]
     if part == "p_length" and _gap_fails(evaluation, root):
         ids = ("stop_setting", "file_gap", "working_length")
-    if part == "p_filling" and evaluation.landmarks.get("post_apical", root) is None:
-        ids = (*ids, "residual_filling")
     if part == "p_seated" and evaluation.landmarks.get("post_apical", root) is None:
         return
+    if part == "p_filling" and _space_prepared(evaluation, root):
+        ids = (*ids, "residual_filling")
     for id_ in ids:
         sides = [r for r in evaluation.readings if (r.id, r.root) == (id_, root)]
-        sides = [r for r in sides if r.quantity is not None and _worth_saying(r, sides)]
-        yield from reading_sentences(sides, evaluation.findings)
+        sides = [r for r in sides if r.quantity is not None and _worth_saying(r)]
+        yield from reading_sentences(sides, evaluation.findings, evaluation.rulebook)
         remarks += [r.remark for r in sides if r.remark and r.remark not in remarks]
-    if part == "p_canal":
-        yield from _thinnest(evaluation, root)
+    yield from _assumptions(evaluation, part, root)
     for remark in remarks:
         text = translated(remark)
         yield Sentence(f"{text[:1].upper()}{text[1:]}.", quiet=True)
@@ -145,33 +143,58 @@ def _gap_fails(evaluation, root):
     )
 
 
-def _worth_saying(reading, sides):
+def _space_prepared(evaluation, root):
+    """True when the filling begins well below the root face and no post is in yet."""
+    placed = evaluation.landmarks.get
+    if placed("post_apical", root) is not None:
+        return False
+    orifice, top = placed("orifice", root), placed("filling_coronal", root)
+    apex = placed("apex", root)
+    if None in (orifice, top, apex):
+        return False
+    return math.dist(orifice, top) > _PREPARED * math.dist(orifice, apex)
+
+
+def _assumptions(evaluation, part, root):
+    """Values of the rulebook that a paragraph's readings stand on."""
+    value = evaluation.rulebook.value
+    said = [r.id for r in evaluation.readings if r.root == root and r.quantity is not None]
+    if part == "p_bone" and "bone_loss_corrected" in said:
+        n = measure(value("bone.normal_distance"), "mm")
+        yield Sentence(say("normal_distance", n=n), quiet=True)
+    if part == "p_ferrule" and "ferrule_available" in said:
+        n, wanted = (measure(value(f"ferrule.{name}"), "mm") for name in ("attachment", "wanted"))
+        yield Sentence(say("attachment", n=n, wanted=wanted), quiet=True)
+
+
+def _worth_saying(reading):
     if reading.side == "mean":
         return False
-    if reading.id == "ferrule_shortfall":
-        return reading.quantity.value > 0
-    # Without a post the filling left is the filling's whole length, said already.
-    return True
+    return reading.id != "ferrule_shortfall" or reading.quantity.value > 0
 
 
 # -- one reading with its sides ------------------------------------------------------------------
 
 
-def reading_sentences(sides, findings):
+def reading_sentences(sides, findings, rulebook):
     """One sentence for the sides of a reading; two where their signs need other words."""
     below = [r for r in sides if r.quantity.value < 0 and r.id in phrases.OPENINGS_BELOW]
     above = [r for r in sides if r not in below]
-    return [_sentence(group, findings, group is below) for group in (above, below) if group]
+    return [
+        _sentence(group, findings, group is below, rulebook) for group in (above, below) if group
+    ]
 
 
-def _sentence(sides, findings, below):
+def _sentence(sides, findings, below, rulebook):
     first = sides[0]
     start = _opening(sides, below)
     told = [telling(_on(reading, findings)) for reading in sides]
-    verdicts = [f.verdict for group in told for f in group]
-    meaning = _meaning(sides, told)
+    verdicts = [f.verdict for group in told for f in group if f.rule not in _CLASS_RULES]
+    meaning = _meaning(sides, told, rulebook)
     if first.id == "stop_setting":
         marked = say("instrument", opening=start, instrument=first.method.split("; ")[1])
+    elif meaning.startswith(_sided(sides)):
+        marked = say("with_sides", opening=start, meaning=meaning[:1].upper() + meaning[1:])
     elif meaning:
         marked = say("with_meaning", opening=start, meaning=meaning)
     else:
@@ -197,8 +220,16 @@ def _on(reading, findings):
     return [f for f in findings if (f.reading, f.root, f.side) == reading.key[:3]]
 
 
-def _meaning(sides, told):
-    clauses = [joined_clauses(group) for group in told]
+def _sided(sides):
+    """How a meaning begins that differs from side to side."""
+    return tuple(f"{translated(phrases.SIDES[r.side])} " for r in sides if r.side)
+
+
+def _meaning(sides, told, rulebook):
+    if sides[0].id == "curvature_schneider":
+        told = [[f for f in group if f.verdict == TOO_CLOSE] for group in told]
+        return ", ".join([curvature_class(sides[0].quantity.value, rulebook), *_clauses(told[0])])
+    clauses = [", ".join(_clauses(group)) for group in told]
     said = [c for c in clauses if c]
     if not said:
         return ""
@@ -211,15 +242,28 @@ def _meaning(sides, told):
     )
 
 
-def joined_clauses(findings):
-    """What several findings mean, the doubtful ones with their probability."""
-    clauses = []
+def _clauses(findings):
+    """What each finding means, the doubtful ones with their probability."""
     for finding in findings:
         words = translated(finding.words) or translated(phrases.VERDICTS[finding.verdict])
         if finding.verdict == TOO_CLOSE:
-            words = say("doubtful", words=words, probability=probability_text(finding.p))
-        clauses.append(words)
-    return ", ".join(clauses)
+            limit = limit_text(finding.relation, finding.limit, finding.unit)
+            p = probability_text(finding.p)
+            words = say("doubtful", words=words, probability=p, limit=limit)
+        yield words
+
+
+def curvature_class(angle_deg, rulebook):
+    """Schneider's class of an angle; between two classes it says so."""
+    straight, moderate, moderate_end, severe = rulebook.value("curvature.classes")
+    names = {name: say(f"class_{name}") for name in ("straight", "moderate", "severe")}
+    if straight < angle_deg < moderate:
+        return say("class_between", low=names["straight"], high=names["moderate"])
+    if moderate_end < angle_deg < severe:
+        return say("class_between", low=names["moderate"], high=names["severe"])
+    if angle_deg <= straight:
+        return say("class_inside", name=names["straight"])
+    return say("class_inside", name=names["moderate" if angle_deg <= moderate_end else "severe"])
 
 
 def _worst(verdicts):
@@ -229,40 +273,33 @@ def _worst(verdicts):
     return verdicts[0] if verdicts else ""
 
 
-def _thinnest(evaluation, root):
-    """Where dentine beside the canal is thinnest."""
-    ids = ("dentine_mesial", "dentine_distal")
-    walls = [
-        r
-        for r in evaluation.readings
-        if r.root == root and r.id in ids and r.quantity is not None and r.depth_mm is not None
-    ]
-    if walls:
-        r = min(walls, key=lambda r: r.quantity.value)
-        yield Sentence(
-            say(
-                "thinnest",
-                depth=depth_text(r.depth_mm),
-                value=quantity_text(r.quantity, "mm"),
-                side=translated(phrases.SIDES[r.id.removeprefix("dentine_")]),
-            ),
-            about=r.key,
-        )
+# -- what is still open ---------------------------------------------------------------------------
 
-
-# -- what is still open --------------------------------------------------------------------------
+# Parts of a treatment that have not taken place are no open question.
+_NEEDS_SEEN = {
+    "p_length": ("file_tip", "file_stop"),
+    "p_seated": ("post_apical", "post_coronal"),
+}
 
 
 def _open(evaluation, asked):
     """Missing readings, those that wait for the same landmarks together."""
-    ids = [i for part in asked if part in GROUPS for i in GROUPS[part]]
-    if "p_post" in asked or not asked:
-        ids += _DEPTH_SERIES
-    missing = [r for r in evaluation.readings if r.quantity is None]
-    if asked:
-        missing = [r for r in missing if r.id in ids]
+    wanted = [i for part in _open_parts(evaluation, asked) for i in _ids(part)]
+    missing = [r for r in evaluation.readings if r.quantity is None and r.id in wanted]
     sentences = [*_withheld(missing), *_waiting(missing)]
     yield Paragraph(say("p_open"), tuple(sentences), "p_open")
+
+
+def _open_parts(evaluation, asked):
+    placed = {name for _, name, _ in evaluation.landmarks.placed()}
+    for part in asked or USUAL:
+        seen = _NEEDS_SEEN.get(part, ())
+        if asked or not seen or placed & set(seen):
+            yield part
+
+
+def _ids(part):
+    return _DEPTH_SERIES if part == "p_post" else GROUPS[part]
 
 
 def _withheld(missing):
@@ -275,24 +312,43 @@ def _withheld(missing):
         if all(r.unit in ("mm", "mm2") for r in readings) and len(readings) > 3:
             marked = say("withheld_mm", why=translated(why))
         else:
-            names = joined(dict.fromkeys(_lower(reading_title(r)) for r in readings))
-            marked = say("withheld", title=names[:1].upper() + names[1:], why=translated(why))
+            marked = say("withheld", title=_names(readings), why=translated(why))
         yield Sentence(marked, about=readings[0].key, quiet=True)
 
 
 def _waiting(missing):
+    """Readings whose landmarks are the same but for side and root share a sentence."""
     groups = {}
     for reading in missing:
         if not reading.why:
-            wanted = tuple((owner(name, reading.root), name) for name in reading.missing)
-            groups.setdefault(wanted, []).append(reading)
-    for wanted, readings in sorted(groups.items(), key=lambda item: len(item[0])):
-        names = joined(dict.fromkeys(_lower(title(r.id)) for r in readings))
-        landmarks = joined(landmark_title(name, root) for root, name in wanted)
-        name = "waits" if len({r.id for r in readings}) == 1 else "wait"
-        marked = say(name, title=names[:1].upper() + names[1:], landmarks=landmarks)
+            kinds = frozenset(
+                n.removesuffix("_mesial").removesuffix("_distal") for n in reading.missing
+            )
+            groups.setdefault(kinds, []).append(reading)
+    for kinds, readings in sorted(groups.items(), key=lambda item: len(item[0])):
+        if kinds == {"lesion"}:
+            yield _not_outlined(tuple(dict.fromkeys(r.root for r in readings)))
+            continue
+        wanted = tuple(
+            dict.fromkeys((owner(name, r.root), name) for r in readings for name in r.missing)
+        )
+        several = len({phrases.NAMES.get(r.id) for r in readings}) > 1
+        marked = say(
+            "wait" if several else "waits",
+            title=_names(readings),
+            landmarks=landmarks_text(wanted),
+        )
         yield Sentence(marked, about=readings[0].key, waits_for=wanted, quiet=True)
 
 
-def _lower(text):
-    return text if text[:2].isupper() else text[:1].lower() + text[1:]
+def _not_outlined(roots):
+    wanted = tuple((root, "lesion") for root in roots)
+    marked = say("not_outlined")
+    if roots != ("single",):
+        marked = say("not_outlined_at", roots=joined(map(root_title, roots)))
+    return Sentence(marked, waits_for=wanted, quiet=True)
+
+
+def _names(readings):
+    names = joined(dict.fromkeys(translated(phrases.NAMES.get(r.id, r.id)) for r in readings))
+    return names[:1].upper() + names[1:]

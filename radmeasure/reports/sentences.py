@@ -100,6 +100,31 @@ def landmark_title(name, root=None):
     return say("of_root", what=what, root=root_title(root))
 
 
+def landmarks_text(wanted):
+    """Several (root, name) in words; both sides of a pair together, each root named once.
+
+    Examples
+    --------
+    >>> landmarks_text([(None, "cej_mesial"), (None, "cej_distal"), ("single", "apex")])
+    'CEJ on both sides and apex'
+    """
+    by_root = {}
+    for root, name in wanted:
+        by_root.setdefault("" if root in (None, "single") else root, []).append(name)
+    said = []
+    for root, names in by_root.items():
+        what = joined(_paired(names))
+        said.append(say("of_root", what=what, root=root_title(root)) if root else what)
+    return joined(said)
+
+
+def _paired(names):
+    for pair, together in phrases.PAIRS.items():
+        if set(pair) <= set(names):
+            names = [together if n == pair[0] else n for n in names if n != pair[1]]
+    return [translated(phrases.LANDMARKS.get(n, n)) for n in names]
+
+
 def root_title(root):
     """'palatal root'; 'root' for a single one."""
     return translated(phrases.ROOTS.get(root, root))
@@ -209,8 +234,7 @@ def waits_sentence(reading):
     if reading.why:
         why = translated(reading.why)
         return Sentence(say("withheld", title=name, why=why), "", reading.key, (), wanted, True)
-    landmarks = joined(landmark_title(landmark, root) for root, landmark in wanted)
-    marked = say("waits", title=name, landmarks=landmarks)
+    marked = say("waits", title=name, landmarks=landmarks_text(wanted))
     return Sentence(marked, "", reading.key, (), wanted, True)
 
 

@@ -4,7 +4,8 @@ film + landmarks -> scale -> readings -> findings -> post space. Screen, report,
 command line and DICOM objects all show what stands here.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from radmeasure.model.reading import Reading
 from radmeasure.model.rulebook import Rulebook
 from radmeasure.planning import post_space
 from radmeasure.planning.findings import findings_on
+from radmeasure.planning.outline import level_values, outline_of
 from radmeasure.quantity import Inputs, Quantity
 
 # Draws of the Monte Carlo run; the standard deviation of 4000 draws is known to 1.1 %.
@@ -58,6 +60,8 @@ class Evaluation:
         The rules it was derived by.
     choice : PlanChoice
         What the clinician chose for the post.
+    outlines : mapping of root name to RootOutline
+        The roots drawn in their own frames; empty on an uncalibrated film.
     """
 
     landmarks: Landmarks
@@ -67,6 +71,7 @@ class Evaluation:
     post_space: tuple
     rulebook: Rulebook
     choice: PlanChoice
+    outlines: MappingProxyType = field(default_factory=lambda: MappingProxyType({}))
 
     def reading(self, id_, root=None, side=None, depth_mm=None):
         """The reading with this key, or None."""
@@ -103,14 +108,25 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     spaces = tuple(
         post_space.settle(
             space,
-            lambda get, root=root: quantify(lambda r: get(r.spaces[root])),
+            lambda get, root=root: quantify.named(lambda r: get(r.spaces[root])),
             rulebook,
             landmarks.tooth,
             sizes,
+            findings,
         )
         for root, space in run.spaces.items()
     )
-    return Evaluation(landmarks, scale, readings, findings, spaces, rulebook, choice)
+    outlines = {root: _outline(run, root, quantify) for root in run.spaces}
+    return Evaluation(
+        landmarks,
+        scale,
+        readings,
+        findings,
+        spaces,
+        rulebook,
+        choice,
+        MappingProxyType(outlines),
+    )
 
 
 # -- inputs --------------------------------------------------------------------------------------
@@ -279,10 +295,31 @@ class _Quantify:
         linear = self._run.sampling.quantity(values)
         if self._live or not self._run.sampling.too_bent(values):
             return linear
+        drawn = self._redrawn().sampling.quantity(get(self._drawn))
+        return replace(drawn, contributions=linear.contributions, sources=linear.sources)
+
+    def named(self, get):
+        """Quantities by name of ``get(run)``, a dict of name to sampled values (K,)."""
+        values = get(self._run)
+        if not values:
+            return {}
+        stack = np.stack(list(values.values()), axis=1)
+        sampling = self._run.sampling
+        found = dict(zip(values, sampling.quantities(stack), strict=True))
+        if self._live:
+            return found
+        for name in np.array(list(values))[sampling.too_bent(stack)]:
+            drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
+            linear = found[name]
+            found[name] = replace(
+                drawn, contributions=linear.contributions, sources=linear.sources
+            )
+        return found
+
+    def _redrawn(self):
         if self._drawn is None:
             self._drawn = self._again()
-        drawn = self._drawn.sampling.quantity(get(self._drawn))
-        return replace(drawn, contributions=linear.contributions, sources=linear.sources)
+        return self._drawn
 
 
 def _reading(key, found, quantify):
@@ -292,6 +329,13 @@ def _reading(key, found, quantify):
     quantity = quantify(lambda run: run.table[key].values)
     method = found.method + ("; Monte Carlo" if quantity.by_monte_carlo else "")
     return Reading(id_, root, side, found.unit, depth, quantity, method, remark=found.remark)
+
+
+def _outline(run, root, quantify):
+    def level(name):
+        return quantify(lambda r: level_values(r.sight, root)[name])
+
+    return outline_of(run.sight, root, level)
 
 
 def _scale_report(run, quantify, rulebook, notes):

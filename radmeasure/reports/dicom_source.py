@@ -1,0 +1,112 @@
+"""The film our objects refer to: the DICOM file as it is, or one made from a picture file."""
+
+import io
+
+# Attributes highdicom and the modules it writes want to find, type 2: present, may be empty.
+_TYPE_2 = (
+    "PatientName",
+    "PatientID",
+    "PatientBirthDate",
+    "PatientSex",
+    "StudyDate",
+    "StudyTime",
+    "ReferringPhysicianName",
+    "StudyID",
+    "AccessionNumber",
+)
+_IDENTITY = {
+    "name": "PatientName",
+    "id": "PatientID",
+    "birth_date": "PatientBirthDate",
+    "sex": "PatientSex",
+}
+
+
+def new_uid():
+    """A UID of the UUID-derived root 2.25."""
+    from pydicom.uid import generate_uid
+
+    return generate_uid(prefix=None)
+
+
+def source_of(film, identity=None, fdi=None):
+    """(dataset of the source film, whether it had to be made).
+
+    Parameters
+    ----------
+    film : Film
+        With its original bytes in ``raw``.
+    identity : mapping, optional
+        What the user entered (name, id, birth_date, sex); nothing is invented.
+    fdi : str, optional
+        Tooth, to state the side of a film that is made.
+
+    Notes
+    -----
+    The original is never changed; missing type 2 attributes are filled, empty,
+    in the copy handed to the writers of derived objects.
+    """
+    import pydicom
+
+    if film.kind == "DICOM":
+        dataset = pydicom.dcmread(io.BytesIO(film.raw), force=True)
+        made = False
+    else:
+        dataset, made = _made(film, identity or {}, fdi), True
+    for name in _TYPE_2:
+        if name not in dataset:
+            setattr(dataset, name, "")
+    for name in ("StudyInstanceUID", "SeriesInstanceUID", "SOPInstanceUID"):
+        if not dataset.get(name):
+            setattr(dataset, name, new_uid())
+    return dataset, made
+
+
+def _made(film, identity, fdi):
+    """Secondary capture of a picture file: its pixels and what the user entered, no more."""
+    from pydicom.dataset import Dataset, FileMetaDataset
+    from pydicom.uid import ExplicitVRLittleEndian, SecondaryCaptureImageStorage
+
+    from radmeasure import __version__
+
+    ds = Dataset()
+    meta = FileMetaDataset()
+    meta.TransferSyntaxUID = ExplicitVRLittleEndian
+    meta.MediaStorageSOPClassUID = SecondaryCaptureImageStorage
+    ds.file_meta = meta
+    ds.SpecificCharacterSet = "ISO_IR 192"
+    for key, name in _IDENTITY.items():
+        setattr(ds, name, str(identity.get(key, "") or ""))
+    ds.StudyDate, ds.StudyTime = film.acquired.replace("-", "")[:8], ""
+    ds.ReferringPhysicianName = ds.StudyID = ds.AccessionNumber = ""
+    ds.StudyInstanceUID, ds.SeriesInstanceUID = new_uid(), new_uid()
+    ds.SOPClassUID, ds.SOPInstanceUID = SecondaryCaptureImageStorage, new_uid()
+    meta.MediaStorageSOPInstanceUID = ds.SOPInstanceUID
+    ds.Modality, ds.ConversionType = "OT", "WSD"
+    ds.SeriesNumber = ds.InstanceNumber = 1
+    ds.Manufacturer, ds.SoftwareVersions = "radmeasure", __version__
+    ds.PatientOrientation = ""
+    if fdi:
+        from radmeasure.model.tooth import Tooth
+
+        ds.Laterality = "R" if Tooth(fdi).right else "L"
+    pixels = film.pixels
+    bits = 8 if pixels.dtype.itemsize == 1 else 16
+    ds.SamplesPerPixel, ds.PhotometricInterpretation = 1, "MONOCHROME2"
+    ds.Rows, ds.Columns = pixels.shape
+    ds.BitsAllocated, ds.BitsStored = bits, max(film.bits, 8) if bits == 16 else 8
+    ds.HighBit, ds.PixelRepresentation = ds.BitsStored - 1, 0
+    data = pixels.astype(f"<u{bits // 8}").tobytes()
+    ds.PixelData = data + b"\0" * (len(data) % 2)
+    ds["PixelData"].VR = "OB" if bits == 8 else "OW"
+    return ds
+
+
+def reference_item(dataset):
+    """Referenced SOP Class and Instance of a film."""
+    from pydicom.dataset import Dataset
+
+    item = Dataset()
+    item.ReferencedSOPClassUID = dataset.SOPClassUID
+    item.ReferencedSOPInstanceUID = dataset.SOPInstanceUID
+    return item
