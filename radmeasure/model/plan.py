@@ -5,6 +5,10 @@ from dataclasses import dataclass
 from radmeasure.quantity import Quantity
 
 NO_DEEPER, NO_SHALLOWER, NO_WIDER = "no_deeper", "no_shallower", "no_wider"
+LEAST_TOOTH = "least_tooth"
+FOR, AGAINST, OPEN = "for", "against", "open"
+# One-sided 95 % point of a normal distribution.
+ONE_SIDED_95 = 1.6448536269514722
 
 
 @dataclass(frozen=True)
@@ -48,12 +52,160 @@ class Fit:
 
 
 @dataclass(frozen=True)
+class Reason:
+    """Something that speaks for or against, or is open, with its source.
+
+    Attributes
+    ----------
+    id : str
+        What it rests on, e.g. 'post.molar_roots' or 'curvature.severe'.
+    stance : str
+        :data:`FOR`, :data:`AGAINST` or :data:`OPEN`.
+    words : str
+    quantity : Quantity or None
+        The value behind it, in ``unit``.
+    source, trust : str
+    """
+
+    id: str
+    stance: str
+    words: str
+    quantity: Quantity | None = None
+    unit: str = ""
+    source: str = ""
+    trust: str = ""
+
+
+@dataclass(frozen=True)
+class Check:
+    """One rule held against a post of a set depth and size.
+
+    ``margin`` (mm) is the room that is left, negative by how much the rule is
+    broken; ``p`` the probability that it is kept (JCGM 106:2012).
+    """
+
+    rule: str
+    side: str
+    margin: Quantity
+    p: float
+    verdict: str
+    words: str
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
+class PostLevel:
+    """Dentine left on both sides of the post at one depth.
+
+    ``depth_mm`` counts from the root face; ``diameter_mm`` is that of the post
+    there; ``across_mm`` and ``along_mm`` place the post's middle in the tooth
+    frame of its root (along: from the frame's coronal end).
+    """
+
+    depth_mm: float
+    diameter_mm: float
+    across_mm: float
+    along_mm: float
+    dentine_mesial: Quantity
+    dentine_distal: Quantity
+
+
+@dataclass(frozen=True)
+class PlannedPost:
+    """A post of a set depth: the chosen one, else one as deep as the safe depth.
+
+    Attributes
+    ----------
+    depth_mm : float
+        A number one sets on a drill, so without uncertainty of its own.
+    chosen : bool
+        True when the clinician chose the depth.
+    size : PostSize or None
+        The chosen size.
+    residual : Quantity or None
+        Filling left below it.
+    drill : Quantity or None
+        Depth to set on the drill from the coronal reference.
+    in_bone : Quantity or None
+        How far it reaches below the mean crest; negative above it.
+    checks : tuple of Check
+        Every rule whose landmarks are placed, and the least solid tooth.
+    levels : tuple of PostLevel
+        From the root face to the post's end; empty when walls are missing.
+    """
+
+    depth_mm: float
+    chosen: bool
+    size: PostSize | None
+    residual: Quantity | None
+    drill: Quantity | None
+    in_bone: Quantity | None
+    checks: tuple
+    levels: tuple
+
+    def check(self, rule):
+        """The check of one rule, or None."""
+        return next((c for c in self.checks if c.rule == rule), None)
+
+
+@dataclass(frozen=True)
+class SealOption:
+    """What leaving ``seal_mm`` of filling gives and costs.
+
+    Attributes
+    ----------
+    seal_mm : float
+    deepest : Quantity
+    deepest_because : str
+    gained : Quantity
+        Depth gained over the rulebook's seal.
+    short_of : tuple of (rule, Quantity)
+        Rules that ask for more depth, and by how much.
+    least_mm : float
+        The least seal accepted.
+    p_least : float
+        Probability that at least ``least_mm`` is left when the drill is set to
+        ``deepest``.
+    words, source, trust : str
+        What speaks for this seal.
+    """
+
+    seal_mm: float
+    deepest: Quantity
+    deepest_because: str
+    gained: Quantity
+    short_of: tuple
+    least_mm: float
+    p_least: float
+    words: str
+    source: str
+    trust: str
+
+
+@dataclass(frozen=True)
 class PostSpace:
     """All limits of one root and what follows from them.
 
-    ``deepest`` is the smallest no-deeper limit, ``shallowest`` the largest
-    no-shallower one; ``clashes`` lists (rule, by how much it fails at the
-    deepest safe depth).
+    Attributes
+    ----------
+    deepest, shallowest : Quantity or None
+        The smallest no-deeper and the largest no-shallower limit.
+    clashes : tuple of (rule, Quantity)
+        Rules that ask for more depth, and by how much they fail at the deepest
+        safe depth, worst first.
+    contraindications : tuple of str
+        Rules by which this root takes no post.
+    reasons : tuple of Reason
+        Everything that speaks against a post in this root, or is open.
+    planned : PlannedPost or None
+        The chosen or the deepest safe post, with its dentine.
+    seals : tuple of SealOption
+        The rulebook's seal, the least one and the chosen one, longest first.
+    profile : tuple of PostLevel
+        The levels of ``planned``.
+    missing : tuple of str
+        Landmarks the space still waits for.
     """
 
     root: str
@@ -72,3 +224,22 @@ class PostSpace:
     profile: tuple
     contraindications: tuple = ()
     missing: tuple = ()
+    reasons: tuple = ()
+    planned: PlannedPost | None = None
+    seals: tuple = ()
+
+    @property
+    def admitted(self):
+        """False when a rule forbids a post in this root."""
+        return not self.contraindications
+
+    @property
+    def sure_mm(self):
+        """Depth that is within every limit with 95 % probability, mm; None when unknown."""
+        if self.deepest is None:
+            return None
+        return max(0.0, self.deepest.value - ONE_SIDED_95 * self.deepest.u)
+
+    def limit(self, rule):
+        """The row of one rule, or None."""
+        return next((row for row in self.limits if row.rule == rule), None)

@@ -2,87 +2,119 @@
 
 import numpy as np
 
-from radmeasure.measurements.canal import canal_of, canal_waits
+from radmeasure.measurements.canal import canal_waits
 from radmeasure.measurements.result import waits
-from radmeasure.measurements.widths import levels_at, wall_of
-from radmeasure.model.plan import NO_WIDER
-from radmeasure.planning.post_limits import Row
+from radmeasure.model.plan import NO_WIDER, PostSize
+from radmeasure.planning.post_axis import ROOT_WALLS, Beside
+from radmeasure.planning.post_row import Row, in_force
 
-_WALLS = ("root_wall_mesial", "root_wall_distal")
-LEVELS = 24
+_STEP_MM = 0.5
 
 
-def cap_mm(tooth, rules):
-    """Cautious largest diameter for this kind of tooth (mm)."""
-    table = rules.value("post.cap")
-    return table.get(tooth.jaw_type, table.get(tooth.kind))
+def cap_mm(tooth, root, table):
+    """Largest diameter for a root of this tooth, mm.
+
+    Looks for the tooth's own entry first, then for its jaw's and its kind's; a
+    tooth no entry speaks of gets the smallest of the table.
+
+    Examples
+    --------
+    >>> from radmeasure.model.tooth import Tooth
+    >>> cap_mm(Tooth("26"), "palatal", {"maxillary_molar_palatal": 1.3, "molar": 0.9})
+    1.3
+    """
+    jaw_kind = f"{tooth.jaw_type.split('_')[0]}_{tooth.kind}"
+    names = (tooth.jaw_type, jaw_kind, tooth.kind)
+    for name in (*(f"{n}_{root}" for n in names), *names):
+        if name in table:
+            return table[name]
+    return min(table.values())
 
 
 class Widths:
-    """Room for a post of depth ``s`` (K,), on LEVELS levels from the root face to its end.
+    """Room for a post that ends at ``depth_mm``, from the root face to its end.
 
     Attributes
     ----------
-    depths : ndarray, shape (K, LEVELS)
-    third, walls : ndarray, shape (K, LEVELS)
-        Largest diameter by the root's width, and by dentine left beside it.
+    beside : Beside
+        Levels every half millimetre and at the end.
+    third, walls : ndarray, shape (K, L)
+        Largest diameter at each level, by the root's width and by the dentine
+        left on the nearer side.
+    cap : float
+        Largest diameter for this tooth.
     """
 
-    def __init__(self, sight, root, rules, s):
-        canal = canal_of(sight, root)
-        walls = [wall_of(sight, root, n) for n in _WALLS]
-        self.depths = np.linspace(0.0, 1.0, LEVELS) * s[:, None]
-        centre, level = levels_at(canal, self.depths)
-        # Above the drawn walls the root is wider than where they begin.
-        top = max(w.along[0].min() for w in walls)
-        level = np.maximum(level, top)
-        mesial, distal = (w.at(level) for w in walls)
-        nearer = np.minimum(mesial - centre, centre - distal)
-        self.third = rules.value("post.width_fraction") * (mesial - distal)
-        self.walls = 2 * (nearer - rules.value("post.dentine"))
+    def __init__(self, sight, root, rules, depth_mm):
+        depth_mm = max(float(depth_mm), _STEP_MM)
+        depths = np.append(np.arange(0.0, depth_mm - 1e-6, _STEP_MM), depth_mm)
+        self.beside = Beside(sight, root, depths)
+        self._entries = {
+            name: in_force(rules, name) for name in ("width_fraction", "dentine", "cap")
+        }
+        self.third = self._entries["width_fraction"].value * self.beside.width
+        self.walls = 2 * (self.beside.nearer - self._entries["dentine"].value)
+        self._tooth = sight.landmarks.tooth
+        self.cap = cap_mm(self._tooth, root, self._entries["cap"].value)
 
-    def rows(self, tooth, rules):
-        """No-wider limits at the end and along the post, as rows."""
-        cap = cap_mm(tooth, rules)
-        part = rules.value("post.width_fraction")
-        least = rules.value("post.dentine")
-        return [
-            Row(
+    def rows(self):
+        """No-wider limits along the whole post, as rows."""
+        entries = self._entries
+        part, least = entries["width_fraction"].value, entries["dentine"].value
+        found = (
+            (
                 "width_fraction",
-                "post.width_fraction",
-                NO_WIDER,
+                "width_fraction",
                 f"{part:.2g} of the root's width along the post",
                 self.third.min(axis=1),
             ),
-            Row(
+            (
                 "wall_dentine",
-                "post.dentine",
-                NO_WIDER,
+                "dentine",
                 f"leaves {least:g} mm of dentine on the nearer side along the post",
                 self.walls.min(axis=1),
             ),
-            Row(
+            (
                 "diameter_cap",
-                "post.cap",
-                NO_WIDER,
-                f"cautious largest diameter for a {tooth.type_name}",
-                np.full(len(self.third), cap),
+                "cap",
+                f"largest diameter taught for a {self._tooth.type_name}",
+                np.full(len(self.third), self.cap),
             ),
+        )
+        return [
+            Row(rule, entries[name].id, NO_WIDER, words, values)
+            for rule, name, words, values in found
         ]
 
-    def margin(self, size, tooth, rules):
-        """Room left beside a post size (K,), negative where too wide; and the rule that binds."""
-        diameter = size.tip_mm + size.taper_mm_per_mm * (self.depths[:, -1:] - self.depths)
-        cap = cap_mm(tooth, rules)
-        margins = {
+    def rule_margins(self, size):
+        """Room left beside one size (K,) by each rule."""
+        depths = self.beside.depths
+        diameter = size.diameter_mm(depths[-1] - depths)
+        return {
             "width_fraction": (self.third - diameter).min(axis=1),
             "wall_dentine": (self.walls - diameter).min(axis=1),
-            "diameter_cap": cap - diameter.max(axis=1),
+            # A post of exactly the cap is within it, whatever the last binary digit.
+            "diameter_cap": np.full(len(self.third), self.cap - diameter[0] + 1e-9),
         }
-        binding = min(margins, key=lambda k: margins[k][0])
-        return np.min(list(margins.values()), axis=0), binding
+
+    def margins(self, sizes):
+        """Room left beside each post size (K,), negative where too wide; and the rule that binds.
+
+        Returns
+        -------
+        list of (values, rule), in the order of ``sizes``
+        """
+        # Sizes of one taper differ only by their tip.
+        tapers = {size.taper_mm_per_mm for size in sizes}
+        room = {taper: self.rule_margins(PostSize("", 0.0, taper)) for taper in tapers}
+        found = []
+        for size in sizes:
+            limits = room[size.taper_mm_per_mm]
+            binding = min(limits, key=lambda rule: limits[rule][0])
+            found.append((np.minimum.reduce(list(limits.values())) - size.tip_mm, binding))
+        return found
 
 
 def widths_missing(sight, root):
     """Landmarks the widths still wait for."""
-    return waits(sight, *((root, n) for n in _WALLS)) + canal_waits(sight, root)
+    return waits(sight, *((root, n) for n in ROOT_WALLS)) + canal_waits(sight, root)

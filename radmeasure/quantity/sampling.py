@@ -113,6 +113,17 @@ class Sampling:
         value, u = float(values[0]), math.sqrt(parts @ parts)
         return Quantity(value, u, (value - K95 * u, value + K95 * u), parts, self.sources)
 
+    def quantities(self, values):
+        """Quantities of many columns at once, ``values`` of shape (K, Q); a list of Q."""
+        if self.drawn:
+            return [self._from_draws(column) for column in values.T]
+        parts = self.contributions(values)
+        spread = np.sqrt(np.einsum("nq,nq->q", parts, parts)).tolist()
+        return [
+            Quantity(value, u, (value - K95 * u, value + K95 * u), part, self.sources)
+            for value, u, part in zip(values[0].tolist(), spread, parts.T, strict=True)
+        ]
+
     def _from_draws(self, values):
         draws = values[1:][np.isfinite(values[1:])]
         low, high = np.quantile(draws, (0.025, 0.975))
