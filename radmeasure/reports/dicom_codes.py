@@ -6,7 +6,8 @@ landmarks are named in a private scheme, declared in every object as PS3.16
 section 8 asks. Code values never change meaning; new ones are added at the end.
 """
 
-from functools import cache
+from radmeasure.model.landmarks import ROOT_LINES, ROOT_POINTS, TOOTH_POINTS
+from radmeasure.model.tooth import ROOT_NAMES
 
 SCHEME = "99RADMEASURE"
 SCHEME_UID = "2.25.218774653910421170934418805126629731846"
@@ -50,18 +51,12 @@ READINGS = {
     "dentine_mesial": ("R34", "Mesial dentine thickness at a depth"),
     "dentine_distal": ("R35", "Distal dentine thickness at a depth"),
 }
-_LANDMARKS = (
-    "coronal_reference cej_mesial cej_distal crest_mesial crest_distal margin_mesial "
-    "margin_distal apex foramen orifice file_stop file_tip filling_coronal filling_apical "
-    "post_coronal post_apical canal root_wall_mesial root_wall_distal canal_wall_mesial "
-    "canal_wall_distal lesion"
-).split()
+_LANDMARKS = (*TOOTH_POINTS, *ROOT_POINTS, *ROOT_LINES)
 LANDMARKS = {
     name: (f"L{i:02d}", f"Landmark {name.replace('_', ' ').replace('cej', 'CEJ')}")
     for i, name in enumerate(_LANDMARKS, 1)
 }
-_ROOTS = "single mesial distal mesiobuccal distobuccal palatal buccal lingual".split()
-ROOTS = {name: (f"T{i:02d}", f"{name.capitalize()} root") for i, name in enumerate(_ROOTS, 1)}
+ROOTS = {name: (f"T{i:02d}", f"{name.capitalize()} root") for i, name in enumerate(ROOT_NAMES, 1)}
 SIDES = {
     "mesial": ("S01", "Mesial side"),
     "distal": ("S02", "Distal side"),
@@ -108,12 +103,6 @@ def unit(name):
 
     value, meaning = UNITS[name]
     return CodedConcept(value, "UCUM", meaning)
-
-
-@cache
-def name_of(table_name):
-    """Code value -> name of one of the tables ('READINGS', 'LANDMARKS', 'ROOTS', 'SIDES')."""
-    return {value: name for name, (value, _) in globals()[table_name].items()}
 
 
 def scheme_item():

@@ -50,19 +50,26 @@ def source_of(film, identity=None, fdi=None):
 
     if film.kind == "DICOM":
         dataset = pydicom.dcmread(io.BytesIO(film.raw), force=True)
+        dataset.decode()  # names as text, so that they can be written as UTF-8
+        dataset.SpecificCharacterSet = "ISO_IR 192"
         made = False
     else:
-        dataset, made = _made(film, identity or {}, fdi), True
+        dataset, made = _made(film, identity or {}), True
     for name in _TYPE_2:
         if name not in dataset:
             setattr(dataset, name, "")
+    side = dataset.get("ImageLaterality") or dataset.get("Laterality")
+    if side not in ("R", "L") and fdi:
+        from radmeasure.model.tooth import Tooth
+
+        dataset.Laterality = "R" if Tooth(fdi).right else "L"
     for name in ("StudyInstanceUID", "SeriesInstanceUID", "SOPInstanceUID"):
         if not dataset.get(name):
             setattr(dataset, name, new_uid())
     return dataset, made
 
 
-def _made(film, identity, fdi):
+def _made(film, identity):
     """Secondary capture of a picture file: its pixels and what the user entered, no more."""
     from pydicom.dataset import Dataset, FileMetaDataset
     from pydicom.uid import ExplicitVRLittleEndian, SecondaryCaptureImageStorage
@@ -86,10 +93,6 @@ def _made(film, identity, fdi):
     ds.SeriesNumber = ds.InstanceNumber = 1
     ds.Manufacturer, ds.SoftwareVersions = "radmeasure", __version__
     ds.PatientOrientation = ""
-    if fdi:
-        from radmeasure.model.tooth import Tooth
-
-        ds.Laterality = "R" if Tooth(fdi).right else "L"
     pixels = film.pixels
     bits = 8 if pixels.dtype.itemsize == 1 else 16
     ds.SamplesPerPixel, ds.PhotometricInterpretation = 1, "MONOCHROME2"
@@ -100,6 +103,14 @@ def _made(film, identity, fdi):
     ds.PixelData = data + b"\0" * (len(data) % 2)
     ds["PixelData"].VR = "OB" if bits == 8 else "OW"
     return ds
+
+
+def side_of(dataset):
+    """'R' or 'L', or '' when neither the film nor the tooth says."""
+    for name in ("ImageLaterality", "Laterality"):
+        if dataset.get(name) in ("R", "L"):
+            return dataset.get(name)
+    return ""
 
 
 def reference_item(dataset):

@@ -8,12 +8,14 @@ them as text.
 """
 
 import json
+from dataclasses import dataclass, field
 
 import numpy as np
 
 from radmeasure.files.tooth_codes import code_of_tooth
 from radmeasure.model import case_json
-from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength
+from radmeasure.model.case import PlanChoice
+from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength, Landmarks
 from radmeasure.reports.dicom_codes import (
     LANDMARKS,
     OTHERS,
@@ -32,6 +34,16 @@ HALF = 0.5
 SERIES_NUMBER = 9100
 
 
+@dataclass(frozen=True, eq=False)
+class Charted:
+    """One tooth on the film: what was placed, what follows from it, what was decided."""
+
+    landmarks: Landmarks
+    evaluation: object
+    worksheet: dict = field(default_factory=dict)
+    plan: PlanChoice = field(default_factory=PlanChoice)
+
+
 def measurement_report(source, charts, rulebook, film, author=""):
     """The SR of one film.
 
@@ -39,7 +51,7 @@ def measurement_report(source, charts, rulebook, film, author=""):
     ----------
     source : pydicom.Dataset
         The film the report refers to.
-    charts : list of (Evaluation, mapping of worksheet, PlanChoice)
+    charts : list of Charted
         One per tooth charted on the film.
     rulebook : Rulebook
     film : Film
@@ -54,8 +66,8 @@ def measurement_report(source, charts, rulebook, film, author=""):
     from pydicom.sr.codedict import codes
 
     groups = []
-    for evaluation, _, _ in charts:
-        groups += tooth_groups(source, evaluation)
+    for chart in charts:
+        groups += tooth_groups(source, chart.evaluation)
     library = _library_ready(source)
     content = MeasurementReport(
         observation_context=_observer(author),
@@ -242,9 +254,7 @@ def _region(source, tooth, root, name, value):
     evaluations = [QualitativeEvaluation(own(OTHERS, "root"), own(ROOTS, root))] if root else None
     return PlanarROIMeasurementsAndQualitativeEvaluations(
         tracking_identifier=TrackingIdentifier(uid=new_uid(), identifier=words),
-        referenced_region=ImageRegion(
-            kind, points, SourceImageForRegion.from_source_image(source)
-        ),
+        referenced_region=ImageRegion(kind, points, SourceImageForRegion.from_source_image(source)),
         finding_type=own(LANDMARKS, name),
         finding_sites=[_site(tooth)],
         qualitative_evaluations=evaluations,
@@ -254,45 +264,30 @@ def _region(source, tooth, root, name, value):
 # -- what the template has no place for -----------------------------------------------------------
 
 
-def _item(kind, concept, relation, value_type):
-    from pydicom.dataset import Dataset
-    from pydicom.sequence import Sequence
-
-    item = Dataset()
-    item.RelationshipType = relation
-    item.ValueType = value_type
-    item.ConceptNameCodeSequence = Sequence([concept])
-    return item
-
-
 def _text_item(concept, text, relation="HAS PROPERTIES"):
-    item = _item("text", concept, relation, "TEXT")
-    item.TextValue = text
-    return item
+    from highdicom.sr import TextContentItem
+
+    return TextContentItem(concept, text, relationship_type=relation)
 
 
 def _code_item(concept, code):
-    from pydicom.sequence import Sequence
+    from highdicom.sr import CodeContentItem
 
-    item = _item("code", concept, "HAS CONCEPT MOD", "CODE")
-    item.ConceptCodeSequence = Sequence([code])
-    return item
+    return CodeContentItem(concept, code, relationship_type="HAS CONCEPT MOD")
 
 
 def _num_item(concept, value, units):
-    from highdicom.sr import NumContentItem, RelationshipTypeValues
+    from highdicom.sr import NumContentItem
 
-    return NumContentItem(
-        concept, float(value), units, relationship_type=RelationshipTypeValues.HAS_PROPERTIES
-    )
+    return NumContentItem(concept, float(value), units, relationship_type="HAS PROPERTIES")
 
 
 def _append_texts(report, charts, rulebook, film):
     """Rulebook, scale and the exact record, contained by the report itself."""
     scale = "; ".join(
-        f"tooth {evaluation.landmarks.tooth.fdi}: {note}"
-        for evaluation, _, _ in charts
-        for note in evaluation.scale.notes
+        f"tooth {chart.landmarks.tooth.fdi}: {note}"
+        for chart in charts
+        for note in chart.evaluation.scale.notes
     )
     texts = [
         ("rulebook", f"version {rulebook.version}, SHA-256 {rulebook.digest}"),
@@ -312,13 +307,11 @@ def exact_record(charts, film):
         "film_sha256": film.sha256,
         "charts": [
             {
-                "landmarks": case_json.landmarks_to_json(placed),
-                "worksheet": dict(worksheet),
-                "plan": case_json.plan_to_json(plan),
+                "landmarks": case_json.landmarks_to_json(chart.landmarks),
+                "worksheet": dict(chart.worksheet),
+                "plan": case_json.plan_to_json(chart.plan),
             }
-            for placed, worksheet, plan in (
-                (getattr(e, "placed", e.landmarks), w, p) for e, w, p in charts
-            )
+            for chart in charts
         ],
     }
     return json.dumps(data, allow_nan=False, default=_plain, separators=(",", ":"))
@@ -331,7 +324,7 @@ def _plain(value):
 
 def _library_spacing(report, charts):
     """The image library must state the spacing the readings used, not the receptor's."""
-    scales = [e.scale for e, _, _ in charts if e.scale.along is not None]
+    scales = [c.evaluation.scale for c in charts if c.evaluation.scale.along is not None]
     if not scales:
         return
     spacing = {"111026": scales[0].across.value, "111066": scales[0].along.value}
