@@ -4,7 +4,7 @@ Units are those of the canvas (points on paper, px on a screen), x to the right,
 y down. What a shape looks like is a pen's name in :mod:`radmeasure.reports.palette`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 # Advance widths of DejaVu Sans, hundredths of the font size, for characters 32 to 126.
 _ADVANCE = (
@@ -126,7 +126,6 @@ class Drawing:
     handles: tuple = ()
     words: str = ""
     why: str = ""
-    texts: tuple = field(default=(), repr=False)
 
     def __bool__(self):
         return bool(self.shapes)

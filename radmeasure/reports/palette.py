@@ -100,6 +100,7 @@ _SAME = {
     "sky": SKY,
     "green": GREEN,
     "purple": PURPLE,
+    "vermilion": VERMILION,
     "mark": YELLOW,
     "halo": BLACK,
 }
@@ -112,7 +113,6 @@ THEMES = {
         "dentine": "#EFEAE0",
         "canal": "#D5D0C6",
         "blue": BLUE,
-        "vermilion": VERMILION,
     },
     "dark": {
         **_SAME,
@@ -122,7 +122,6 @@ THEMES = {
         "dentine": "#2A2E31",
         "canal": "#0C0E10",
         "blue": SKY,
-        "vermilion": "#F08A4B",
     },
 }
 

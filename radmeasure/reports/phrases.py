@@ -182,6 +182,27 @@ ROOTS = {
 }
 SIDES = {"mesial": "mesial", "distal": "distal", "mean": "mean"}
 
+# Levels of the chart, short.
+LEVELS = {
+    "coronal_reference": "reference",
+    "orifice": "root face",
+    "filling_coronal": "filling, top",
+    "filling_apical": "filling, end",
+    "post_apical": "post, end",
+    "file_tip": "file tip",
+    "cej": "CEJ",
+    "crest": "crest",
+    "margin": "margin",
+    "apex": "apex",
+    "foramen": "foramen",
+}
+# What the chart's levels count from.
+ZEROS = {
+    "coronal_reference": "the coronal reference",
+    "orifice": "the root face",
+    "cej": "the CEJ",
+}
+
 # -- rules of the post space ---------------------------------------------------------------------
 RULES = {
     "apical_seal": "apical seal",
@@ -302,6 +323,17 @@ TEXT = {
     "class_severe": "severe",
     "normal_distance": "Normal distance from CEJ to crest taken as {n}.",
     "attachment": "Attachment kept free: {n}; ferrule wanted: {wanted}.",
+    # level chart
+    "chart_levels": "mm from {zero}",
+    "chart_depths": "mm below the root face",
+    "chart_no_scale": "No scale on this film, so there is no chart in mm.",
+    "chart_no_axis": "The chart waits for the apex and the CEJ or the coronal reference.",
+    "level_side": "{level}, {side}",
+    "rule_depth": "{rule} {sign} {depth}",
+    "rule_width": "{rule}, width ≤ {width}",
+    "chart_words": "Tooth {tooth}, {root}: room for a post safe to {safe} below the root face; "
+    "drawn at {depth}.",
+    "chart_words_bare": "Tooth {tooth}, {root}, drawn along its axis.",
     # paragraphs
     "p_length": "Length check",
     "p_filling": "Root filling",
