@@ -6,9 +6,14 @@ from radmeasure.measurements.bone import SIDES, side_depth
 from radmeasure.measurements.result import Measured, Missing, key, waits
 
 
+def attachment_mm(sight, rules):
+    """Supracrestal attachment kept free: as sounded in this patient, else the rulebook's."""
+    return sight.landmarks.given.get("attachment_mm", rules.value("ferrule.attachment"))
+
+
 def ferrule(sight, rules):
     """margin_to_crest, ferrule_available and ferrule_shortfall, per side."""
-    attachment = rules.value("ferrule.attachment")
+    attachment = attachment_mm(sight, rules)
     wanted = rules.value("ferrule.wanted")
     for root in sight.roots:
         for side in SIDES:

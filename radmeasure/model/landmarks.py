@@ -51,6 +51,8 @@ GIVEN = MappingProxyType(
         "cusps_lost": (int, 0, 5),
         "walls_left": (int, 0, 4),
         "age_years": (float, 1.0, 130.0),
+        # found by sounding; otherwise the rulebook's
+        "attachment_mm": (float, 0.5, 7.0),
     }
 )
 

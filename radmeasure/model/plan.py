@@ -1,5 +1,6 @@
 """The plan: post space limits, post sizes, ways to gain tooth."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from radmeasure.quantity import Quantity
@@ -243,3 +244,91 @@ class PostSpace:
     def limit(self, rule):
         """The row of one rule, or None."""
         return next((row for row in self.limits if row.rule == rule), None)
+
+
+@dataclass(frozen=True)
+class GainOption:
+    """One way forward for a tooth that is short of ferrule.
+
+    Attributes
+    ----------
+    kind : str
+        'as_is', 'lengthening', 'extrusion' or 'both'.
+    lengthening_mm, extrusion_mm : float
+        Bone taken away, and tooth drawn out; numbers one chooses.
+    ferrule : mapping of side to Quantity
+        Ferrule available afterwards; empty without margins.
+    crown, root_in_bone : Quantity or None
+        Clinical crown and root in bone afterwards, mm.
+    crown_root, root_crown : Quantity or None
+        Clinical crown ÷ root, and root ÷ crown.
+    bone_support : mapping of 'mesial', 'distal', 'mean' to Quantity
+        % of the root from the CEJ on.
+    deepest, shallowest, room : Quantity or None
+        Post space afterwards; ``room`` is deepest - shallowest.
+    shallowest_because : str
+    p_room : float or None
+        Probability that a post can satisfy every rule on depth.
+    short_of : tuple of (rule, Quantity)
+        Rules that ask for a deeper post than is safe, and by how much.
+    findings : tuple of Finding
+        Verdicts on ratio, ferrule and sound tooth.
+    words, source, trust : str
+        What this way costs besides the figures.
+    """
+
+    kind: str
+    lengthening_mm: float
+    extrusion_mm: float
+    ferrule: Mapping
+    crown: Quantity | None
+    root_in_bone: Quantity | None
+    crown_root: Quantity | None
+    root_crown: Quantity | None
+    bone_support: Mapping
+    deepest: Quantity | None
+    shallowest: Quantity | None
+    room: Quantity | None
+    shallowest_because: str
+    p_room: float | None
+    short_of: tuple
+    findings: tuple
+    words: str = ""
+    source: str = ""
+    trust: str = ""
+
+    def finding(self, rule, side=None):
+        """The verdict of one rule, or None."""
+        return next((f for f in self.findings if (f.rule, f.side) == (rule, side)), None)
+
+
+@dataclass(frozen=True)
+class Gains:
+    """Ways to gain tooth, side by side, for one root; nothing is recommended.
+
+    Attributes
+    ----------
+    root : str
+    amount_mm : float
+        Amount every way but the first gains: the dragged one, else what the
+        shorter side lacks; 0 when nothing is short.
+    dragged : bool
+        True when the clinician chose the amount.
+    shortfall : mapping of side to Quantity
+        Ferrule short by, 0 when none is short.
+    options : tuple of GainOption
+        As it is; then lengthening, extrusion and half of each when an amount is set.
+    missing : tuple of str
+        Landmarks the ferrule waits for.
+    """
+
+    root: str
+    amount_mm: float
+    dragged: bool
+    shortfall: Mapping
+    options: tuple
+    missing: tuple = ()
+
+    def option(self, kind):
+        """The option of one kind, or None."""
+        return next((o for o in self.options if o.kind == kind), None)

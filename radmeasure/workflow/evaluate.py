@@ -17,7 +17,7 @@ from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
 from radmeasure.model.reading import Reading
 from radmeasure.model.rulebook import Rulebook
-from radmeasure.planning import post_space
+from radmeasure.planning import gains, post_space
 from radmeasure.planning.findings import findings_on
 from radmeasure.planning.outline import level_values, outline_of
 from radmeasure.quantity import Inputs, Quantity
@@ -60,6 +60,8 @@ class Evaluation:
         The rules it was derived by.
     choice : PlanChoice
         What the clinician chose for the post.
+    gains : tuple of Gains
+        Ways to gain tooth for a ferrule, per root; empty on an uncalibrated film.
     outlines : mapping of root name to RootOutline
         The roots drawn in their own frames; empty on an uncalibrated film.
     """
@@ -72,6 +74,7 @@ class Evaluation:
     rulebook: Rulebook
     choice: PlanChoice
     outlines: MappingProxyType = field(default_factory=lambda: MappingProxyType({}))
+    gains: tuple = ()
 
     def reading(self, id_, root=None, side=None, depth_mm=None):
         """The reading with this key, or None."""
@@ -116,6 +119,16 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         )
         for root, space in run.spaces.items()
     )
+    ways = tuple(
+        gains.settle(
+            run.gains[space.root],
+            lambda get, root=space.root: quantify.named(lambda r: get(r.gains[root])),
+            rulebook,
+            landmarks.tooth,
+            space.deepest,
+        )
+        for space in spaces
+    )
     outlines = {root: _outline(run, root, quantify) for root in run.spaces}
     return Evaluation(
         landmarks,
@@ -126,6 +139,7 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         rulebook,
         choice,
         MappingProxyType(outlines),
+        ways,
     )
 
 
@@ -278,6 +292,7 @@ class _Run:
         self.sight = sight
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
+        self.gains = gains.sample(sight, rulebook, choice, self.spaces)
 
 
 class _Quantify:
