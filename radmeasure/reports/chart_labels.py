@@ -1,13 +1,15 @@
 """Ruler, level labels and rule labels of the level chart; none collides with another."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 from radmeasure.model.plan import NO_DEEPER, NO_SHALLOWER
 from radmeasure.reports import phrases
-from radmeasure.reports.drawing import Path, Text, spread
-from radmeasure.reports.figures import number, quantity_text
+from radmeasure.reports.drawing import Path, Text, spread, text_width
+from radmeasure.reports.figures import number
+from radmeasure.reports.palette import PENS
 from radmeasure.reports.phrases import say, translated
-from radmeasure.reports.sentences import rule_title
 
 # Both sides share one label when they differ by less than this, mm.
 _TOGETHER_MM = 0.3
@@ -21,58 +23,84 @@ _PENS = {
     "post_apical": "face",
     "file_tip": "face",
 }
+# Distance of two lines of text, and parts of the label columns, as multiples of the font size.
 _LINE = 1.35
+_TICK, _BEND, _GAP = 0.7, 1.0, 2.4
 
 
-# -- levels on the ruler -------------------------------------------------------------------------
+@dataclass(frozen=True)
+class Label:
+    """A line of text that belongs to a level (mm along the axis)."""
+
+    name: str
+    along: float
+    text: str
+    pen: str
+    row: object = None
 
 
-def level_labels(outline, frame):
-    """The ruler with its ticks, and every level beside it."""
-    x = frame.right + 0.6 * frame.font_size
-    yield from _ruler(outline, frame, x)
-    items = _levels(outline)
-    gap = _LINE * frame.font_size
-    wanted = [frame.y(level) for _, level, _, _ in items]
-    placed = spread(wanted, gap, frame.top + 0.3 * gap, frame.bottom)
-    text_x = x + 3.2 * frame.font_size
-    for (name, level, text, pen), y in zip(items, placed, strict=True):
-        at = frame.y(level)
-        yield Path(((x, at), (x + 0.9 * frame.font_size, at)), pen, about=name)
-        bend = x + 0.9 * frame.font_size
-        yield Path(((bend, at), (text_x - 0.4 * frame.font_size, y)), "leader")
-        yield Text((text_x, y + 0.35 * frame.font_size), text, "label", about=name)
+def column_width(labels, font_size):
+    """Width of a column of labels."""
+    widths = (text_width(label.text, font_size, PENS[label.pen].strong) for label in labels)
+    return max(widths, default=0.0)
 
 
-def _levels(outline):
-    """(name, level, text, pen) of every level shown."""
+# -- levels on the ruler ---------------------------------------------------------------------------
+
+
+def level_list(outline):
+    """A Label for every level shown, coronal to apical as the landmarks are listed."""
     found = []
     for name in ("coronal_reference", "orifice", "filling_coronal", "filling_apical"):
-        if name in outline.levels:
-            found.append((name, *_level(outline, name)))
+        if name in outline.levels and not _hidden(outline, name):
+            found.append(_level(outline, name))
     for kind in ("cej", "crest", "margin"):
         found.extend(_both_sides(outline, kind))
     for name in ("post_apical", "file_tip", "apex", "foramen"):
         if name in outline.levels and not _hidden(outline, name):
-            found.append((name, *_level(outline, name)))
+            found.append(_level(outline, name))
     return found
 
 
+def ruler_width(font_size):
+    """Room the ruler takes beside its labels."""
+    return (0.9 + _TICK + _BEND + _GAP) * font_size
+
+
+def level_shapes(outline, labels, frame):
+    """The ruler with its ticks, every level on it with its spread, and the labels."""
+    size = frame.font_size
+    x = frame.right + (0.9 + _TICK) * size
+    yield from _ruler(outline, frame, x)
+    placed = _placed([frame.y(label.along) for label in labels], frame)
+    for label, y in zip(labels, placed, strict=True):
+        at = frame.y(label.along)
+        pen = _PENS.get(label.name, label.name.split("_")[0])
+        yield _spread(outline.levels[label.name], frame, x + 0.5 * size)
+        yield Path(((x, at), (x + _BEND * size, at)), pen, about=label.name)
+        text_x = x + (_BEND + _GAP) * size
+        yield Path(((x + _BEND * size, at), (text_x - 0.3 * size, y)), "leader")
+        yield Text((text_x, y + 0.35 * size), label.text, label.pen, about=label.name)
+
+
+def _placed(wanted, frame):
+    gap = _LINE * frame.font_size
+    return spread(wanted, gap, frame.top + 0.3 * gap, frame.bottom)
+
+
 def _level(outline, name, words=None):
-    quantity = outline.levels[name]
+    value = outline.levels[name].value
     words = words or translated(phrases.LEVELS.get(name, name))
-    if name == outline.zero:
-        text = f"0 {words}"
-    else:
-        text = f"{quantity_text(quantity, '')} {words}"
-    return quantity.value, text, _PENS.get(name, name.split("_")[0])
+    shown = "0" if name == outline.zero else number(value, 1)
+    return Label(name, value, f"{shown} {words}", "label")
 
 
 def _hidden(outline, name):
-    """The foramen where it is one with the apex; a filling's top at the root face."""
-    if name != "foramen":
+    """A point that is one with a more telling one."""
+    beside = {"foramen": "apex", "filling_coronal": "orifice"}.get(name)
+    if beside not in outline.levels:
         return False
-    return abs(outline.levels["foramen"].value - outline.levels["apex"].value) < _TOGETHER_MM
+    return abs(outline.levels[name].value - outline.levels[beside].value) < _TOGETHER_MM
 
 
 def _both_sides(outline, kind):
@@ -80,12 +108,11 @@ def _both_sides(outline, kind):
     values = [outline.levels[f"{kind}_{s}"].value for s in sides]
     words = translated(phrases.LEVELS[kind])
     if kind in outline.levels and len(values) == 2 and abs(values[0] - values[1]) < _TOGETHER_MM:
-        yield (kind, *_level(outline, kind, words))
+        yield _level(outline, kind, words)
         return
     for side in sides:
-        name = f"{kind}_{side}"
-        sided = say("level_side", level=words, side=translated(phrases.SIDES[side]))
-        yield (name, *_level(outline, name, sided))
+        short = translated(phrases.LEVEL_SIDES[side])
+        yield _level(outline, f"{kind}_{side}", say("level_side", level=words, side=short))
 
 
 def _ruler(outline, frame, x):
@@ -93,31 +120,46 @@ def _ruler(outline, frame, x):
     low, high = int(np.floor(min(levels))), int(np.ceil(max(levels)))
     yield Path(((x, frame.y(low)), (x, frame.y(high))), "ruler")
     for mm in range(low, high + 1):
-        whole = mm % 5 == 0
-        tick = (0.7 if whole else 0.35) * frame.font_size
+        tick = (_TICK if mm % 5 == 0 else 0.5 * _TICK) * frame.font_size
         yield Path(((x - tick, frame.y(mm)), (x, frame.y(mm))), "ruler")
 
 
-# -- rules on depth and width --------------------------------------------------------------------
+def _spread(quantity, frame, x):
+    """A thin bar over the 95 % interval of a level."""
+    low, high = (frame.y(v) for v in quantity.interval95)
+    half = 0.15 * frame.font_size
+    return Path(
+        ((x - half, low), (x + half, low), (x + half, high), (x - half, high)), "spread", True
+    )
 
 
-def rule_labels(plan, frame):
-    """Every limit that could be worked out, at its depth, named beside the tooth."""
+# -- rules on depth and width ----------------------------------------------------------------------
+
+
+def rule_list(plan):
+    """A Label for every limit on depth that could be worked out, and one for the width."""
     if plan.space is None or plan.outline.post_start is None:
-        return
-    rows = [r for r in plan.space.limits if r.quantity is not None and _shown(r, plan)]
-    items = [_row(row, plan, frame) for row in rows]
+        return []
+    rows = [row for row in plan.space.limits if row.quantity is not None and _shown(row, plan)]
+    found = [_rule(row, plan) for row in rows]
     if plan.widest is not None and plan.deepest is not None and plan.deepest.value > 0:
-        items.append(_width_row(plan, frame))
-    gap = _LINE * frame.font_size
-    placed = spread([item[0][1] for item in items], gap, frame.top + 0.3 * gap, frame.bottom)
-    for (edge, text, pen, label, about, bar), y in zip(items, placed, strict=True):
-        end = frame.left - 0.2 * frame.font_size
-        yield from bar
-        yield Path(((end, y), edge), "leader")
-        at = (end - 0.3 * frame.font_size, y + 0.35 * frame.font_size)
-        yield Text(at, text, label, "end", about=about)
-        _ = pen
+        found.append(_width(plan))
+    return found
+
+
+def rule_shapes(plan, labels, frame):
+    """The line of each rule across the canal, its leader and its label."""
+    size = frame.font_size
+    edges = [_edge(label, plan, frame) for label in labels]
+    placed = _placed([edge[0][1] for edge in edges], frame)
+    end = frame.left - 0.2 * size
+    for label, ends, y in zip(labels, edges, placed, strict=True):
+        if label.row is not None:
+            pen = "bound" if label.pen == "label_bound" else label.row.side
+            yield Path(ends, pen, about=label.name)
+        yield Path(((end, y), ends[0]), "leader")
+        at = (end - 0.3 * size, y + 0.35 * size)
+        yield Text(at, label.text, label.pen, "end", about=label.name)
 
 
 def _shown(row, plan):
@@ -125,40 +167,31 @@ def _shown(row, plan):
     return row.side in (NO_DEEPER, NO_SHALLOWER) and inside
 
 
-def _row(row, plan, frame):
-    """(edge of its line, text, pen, label's pen, rule, shapes) of one limit."""
+def _rule(row, plan):
     binds = row.side == NO_DEEPER and row.rule == plan.space.deepest_because
-    pen = "bound" if binds else row.side
     depth = row.quantity.value
-    across, along = plan.outline.post_at(depth)
-    half = plan.width_mm / 2 + (0.9 if binds else 0.5)
-    ends = sorted(frame.path([(across - half, along), (across + half, along)]))
     sign = "≤" if row.side == NO_DEEPER else "≥"
-    text = say("rule_depth", rule=rule_title(row.rule), sign=sign, depth=number(depth, 1))
-    label = (
-        "label_bound"
-        if binds
-        else {NO_DEEPER: "label_deeper", NO_SHALLOWER: "label_shallower"}[row.side]
-    )
-    bar = [_spread_bar(row.quantity, plan, frame, ends[0]), Path(tuple(ends), pen, about=row.rule)]
-    return ends[0], text, pen, label, row.rule, bar
+    rule = translated(phrases.RULES_SHORT.get(row.rule, row.rule))
+    text = say("rule_depth", rule=rule, sign=sign, depth=number(depth, 1))
+    pens = {NO_DEEPER: "label_deeper", NO_SHALLOWER: "label_shallower"}
+    pen = "label_bound" if binds else pens[row.side]
+    return Label(row.rule, plan.outline.post_at(depth)[1], text, pen, row)
 
 
-def _spread_bar(quantity, plan, frame, at):
-    """A thin upright bar over the 95 % interval of a limit."""
-    low, high = (min(max(v, -1.0), plan.length_mm + 1.0) for v in quantity.interval95)
-    ys = [frame.y(plan.outline.post_at(v)[1]) for v in (low, high)]
-    half = 0.12 * frame.font_size
-    x = at[0]
-    corners = ((x - half, ys[0]), (x + half, ys[0]), (x + half, ys[1]), (x - half, ys[1]))
-    return Path(corners, "spread", True)
-
-
-def _width_row(plan, frame):
+def _width(plan):
     """The rule that sets the window's width, at a third of its depth."""
-    depth = plan.deepest.value / 3
-    across, along = plan.outline.post_at(depth)
-    edges = sorted(frame.path([(across + s * plan.width_mm / 2, along) for s in (-1, 1)]))
     rule = plan.space.widest_because
-    text = say("rule_width", rule=rule_title(rule), width=number(plan.widest.value, 1))
-    return edges[0], text, "bound", "label_bound", rule, []
+    short = translated(phrases.RULES_SHORT.get(rule, rule))
+    text = say("rule_width", rule=short, width=number(plan.widest.value, 1))
+    return Label(rule, plan.outline.post_at(plan.deepest.value / 3)[1], text, "label_bound")
+
+
+def _edge(label, plan, frame):
+    """Both ends of a rule's line on the canvas, left one first."""
+    if label.row is None:
+        depth, half = plan.deepest.value / 3, plan.width_mm / 2
+    else:
+        depth = label.row.quantity.value
+        half = plan.width_mm / 2 + (0.9 if label.pen == "label_bound" else 0.5)
+    across, along = plan.outline.post_at(depth)
+    return tuple(sorted(frame.path([(across - half, along), (across + half, along)])))

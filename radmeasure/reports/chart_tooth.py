@@ -70,7 +70,7 @@ def _keep_out(outline, frame, side, sign, keep_mm):
     if line is None:
         return
     inner = np.column_stack([line[:, 0] - sign * keep_mm, line[:, 1]])
-    inner = [p for p in inner if sign * p[0] > 0 or _beside_canal(outline, p, sign)]
+    inner = [p for p in inner if _beside_canal(outline, p, sign)]
     if len(inner) > 1:
         yield Path(frame.path(inner), "keep_out", about="dentine")
 
@@ -78,7 +78,7 @@ def _keep_out(outline, frame, side, sign, keep_mm):
 def _beside_canal(outline, place, sign):
     """True while the line still lies on its own side of the canal."""
     if outline.canal is None:
-        return False
+        return sign * place[0] > 0
     middle = float(np.interp(place[1], outline.canal[:, 1], outline.canal[:, 0]))
     return sign * (place[0] - middle) > 0
 

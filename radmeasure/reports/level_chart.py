@@ -11,16 +11,25 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.reports import phrases
-from radmeasure.reports.chart_labels import level_labels, rule_labels
+from radmeasure.reports.chart_labels import (
+    column_width,
+    level_list,
+    level_shapes,
+    rule_list,
+    rule_shapes,
+    ruler_width,
+)
 from radmeasure.reports.chart_tooth import tooth_shapes
 from radmeasure.reports.drawing import Drawing, Handle, Path, Text
 from radmeasure.reports.figures import depth_text, number, quantity_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.sentences import root_title
 
-# Sides of the drawing kept for labels, as parts of its width.
-_LEFT, _RIGHT = 0.33, 0.30
+# Labels may take this part of the width on each side; beyond it they are drawn smaller.
+_MOST = 0.36
+_SMALLEST = 0.7
 _ROOM_MM = 1.2
+_BESIDE_MM = 0.25
 # Steps in which the window fades over the uncertainty of the safe depth.
 _FADE = 10
 # Width shown while the rules on width still wait for the walls.
@@ -42,24 +51,40 @@ class View:
         return (-x if self.mirrored else x), y
 
 
-class Frame:
-    """Millimetres of a root's own frame onto the canvas, the same way up as the film."""
+VIEW = View()
 
-    def __init__(self, outline, view, width, height, font_size, reach):
+
+class Frame:
+    """Millimetres of a root's own frame onto the canvas, the same way up as the film.
+
+    Parameters
+    ----------
+    outline : RootOutline
+    view : View
+    size : tuple of two floats
+        Canvas width and height.
+    font_size : float
+    columns : tuple of two floats
+        Widths kept for the labels on the left and right.
+    """
+
+    def __init__(self, outline, view, size, font_size, columns):
         axis, mesial = view.seen(outline.axis_px), view.seen(outline.mesial_px)
         self.apex_up = axis[1] < 0
         self.mesial_right = mesial[0] > 0
-        low, high, half = reach
-        self.top, self.bottom = 2.6 * font_size, height - 1.8 * font_size
-        room = width * (1 - _LEFT - _RIGHT)
+        low, high, half = _reach(outline)
+        self.width, self.height, self.font_size = *size, font_size
+        self.top, self.bottom = 2.6 * font_size, self.height - 1.9 * font_size
+        room = self.width - sum(columns)
         self.per_mm = min((self.bottom - self.top) / (high - low), room / (2 * half))
-        self.middle = width * _LEFT + room / 2
-        self.left, self.right = self.middle - room / 2, self.middle + room / 2
-        spare = (self.bottom - self.top) - self.per_mm * (high - low)
-        self._zero = self.top + spare / 2 - self.per_mm * low
+        # What the tooth does not need is shared out, so that labels stay near it.
+        spare = 0.5 * (room - 2 * half * self.per_mm)
+        self.left, self.right = columns[0] + spare, self.width - columns[1] - spare
+        self.middle = 0.5 * (self.left + self.right)
+        over = 0.5 * (self.bottom - self.top - self.per_mm * (high - low))
+        self._zero = self.top + over - self.per_mm * low
         if self.apex_up:
-            self._zero = self.bottom - spare / 2 + self.per_mm * low
-        self.width, self.height, self.font_size = width, height, font_size
+            self._zero = self.bottom - over + self.per_mm * low
 
     def y(self, along):
         """Canvas y of a level."""
@@ -74,14 +99,15 @@ class Frame:
         return tuple(self.at(place) for place in places)
 
 
-def level_chart(evaluation, root, size=(320.0, 560.0), font_size=8.0, view=View()):
+def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.0, view=VIEW):
     """The chart of one root.
 
     Parameters
     ----------
     evaluation : Evaluation
-        Its ``choice`` is the post drawn in.
     root : str
+    choice : PlanChoice, optional
+        The post drawn in; the evaluation's own choice without it.
     size : tuple of two floats
         Canvas width and height.
     font_size : float
@@ -94,23 +120,35 @@ def level_chart(evaluation, root, size=(320.0, 560.0), font_size=8.0, view=View(
         Falsy, with ``why``, when the root cannot be drawn.
     """
     outline = evaluation.outlines.get(root)
-    width, height = size
     if outline is None:
         why = "chart_no_scale" if evaluation.scale.along is None else "chart_no_axis"
-        return Drawing(width, height, font_size, why=say(why))
-    space = next((s for s in evaluation.post_space if s.root == root), None)
-    frame = Frame(outline, view, width, height, font_size, _reach(outline))
-    plan = Plan(outline, space, evaluation)
+        return Drawing(*size, font_size, why=say(why))
+    plan = Plan(outline, evaluation, choice or evaluation.choice)
+    rules, levels = rule_list(plan), level_list(outline)
+    font_size *= _shrink(rules, levels, size[0], font_size)
+    columns = _columns(rules, levels, font_size)
+    frame = Frame(outline, view, size, font_size, columns)
     shapes = [
         *_heading(evaluation, outline, frame),
         *tooth_shapes(outline, frame, plan.keep_mm),
         *_window(plan, frame),
         *_post(plan, frame),
-        *rule_labels(plan, frame),
-        *level_labels(outline, frame),
+        *rule_shapes(plan, rules, frame),
+        *level_shapes(outline, levels, frame),
     ]
     words = _words(evaluation, plan)
-    return Drawing(width, height, font_size, tuple(shapes), tuple(_handles(plan, frame)), words)
+    return Drawing(*size, font_size, tuple(shapes), tuple(_handles(plan, frame)), words)
+
+
+def _columns(rules, levels, font_size):
+    left = column_width(rules, font_size) + (1.2 * font_size if rules else 0.0)
+    return left, column_width(levels, font_size) + ruler_width(font_size) + 0.4 * font_size
+
+
+def _shrink(rules, levels, width, font_size):
+    """Factor by which labels are drawn smaller on a narrow canvas."""
+    widest = max(_columns(rules, levels, font_size))
+    return min(1.0, max(_SMALLEST, _MOST * width / widest))
 
 
 def _reach(outline):
@@ -128,6 +166,7 @@ class Plan:
 
     Attributes
     ----------
+    space : PostSpace or None
     deepest, widest : Quantity or None
     depth_mm : float or None
         The chosen depth, else the deepest safe one.
@@ -136,22 +175,23 @@ class Plan:
         Apical seal and dentine beside the post that are asked for.
     """
 
-    def __init__(self, outline, space, evaluation):
-        choice, rules = evaluation.choice, evaluation.rulebook
+    def __init__(self, outline, evaluation, choice):
+        rules = evaluation.rulebook
         mine = choice.root in (None, outline.root)
-        self.outline, self.space = outline, space
-        self.deepest = None if space is None else space.deepest
-        self.widest = None if space is None else space.widest_at_deepest
+        self.outline = outline
+        self.space = next((s for s in evaluation.post_space if s.root == outline.root), None)
+        self.deepest = self.space and self.space.deepest
+        self.widest = self.space and self.space.widest_at_deepest
         self.chosen_mm = choice.depth_mm if mine else None
         self.depth_mm = self.chosen_mm
         if self.depth_mm is None and self.deepest is not None:
             self.depth_mm = self.deepest.value
-        fits = () if space is None else space.sizes
-        self.sizes = tuple(fit.size for fit in fits)
+        self.sizes = tuple(fit.size for fit in self.space.sizes) if self.space else ()
         named = [s for s in self.sizes if mine and s.name == choice.size_name]
         self.size = named[0] if named else None
-        self.seal_mm = choice.seal_mm if choice.seal_mm is not None else rules.value("post.seal")
-        self.keep_mm = rules.value("post.dentine")
+        chosen_seal = choice.seal_mm if mine else None
+        self.seal_mm = rules.value("post.seal") if chosen_seal is None else chosen_seal
+        self.keep_mm = rules.value(rules.value("post.use_dentine"))
         self.length_mm = 0.0 if outline.canal is None else float(outline.canal[-1, 2])
 
     @property
@@ -225,7 +265,7 @@ def _post(plan, frame):
 
 
 def _dentine(plan, frame):
-    """An arrow from post to wall on both sides at its end, with the dentine left."""
+    """An arrow from post to wall on both sides at its end, and the dentine left beside it."""
     across, along = plan.outline.post_at(plan.depth_mm)
     half = plan.half_post(plan.depth_mm)
     for side, sign in (("mesial", 1), ("distal", -1)):
@@ -236,13 +276,12 @@ def _dentine(plan, frame):
         edge = across + sign * half
         if canal is not None and sign * canal > sign * edge:
             edge = canal
-        left_mm = sign * (wall - edge)
-        yield Path(frame.path([(edge, along), (wall, along)]), "dentine_arrow")
-        x, y = frame.at((0.5 * (edge + wall), along))
-        y += (1 if frame.apex_up else -1) * 0.35 * frame.font_size
-        y += 0.75 * frame.font_size if frame.apex_up else 0.0
         about = f"dentine_{side}"
-        yield Text((x, y), number(left_mm, 1), "label_quiet", "middle", about=about)
+        yield Path(frame.path([(edge, along), (wall, along)]), "dentine_arrow", about=about)
+        x, y = frame.at((wall + sign * _BESIDE_MM, along))
+        anchor = "start" if x > frame.middle else "end"
+        at = (x, y + 0.3 * frame.font_size)
+        yield Text(at, number(sign * (wall - edge), 1), "label_quiet", anchor, about=about)
 
 
 # -- dragging -------------------------------------------------------------------------------------
@@ -261,7 +300,6 @@ def _handles(plan, frame):
     if seal is not None:
         at = _canal_place(plan.outline, seal.value - plan.seal_mm)
         up = (-along[0], -along[1])
-        # No deeper seal than the filling is long.
         yield Handle("seal", frame.at(at), up, frame.per_mm, plan.seal_mm, 0.0, plan.length_mm)
     if plan.sizes:
         half = plan.half_post(plan.depth_mm / 2)

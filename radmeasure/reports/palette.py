@@ -61,8 +61,8 @@ PENS = {
     "seated_post": Pen("quiet", 1.0, fill="quiet", opacity=0.5),
     "file": Pen("ink", 1.2),
     # the plan
-    "window": Pen(fill="sky", opacity=0.8),
-    "post": Pen("blue", 1.6),
+    "window": Pen(fill="sky", opacity=0.6),
+    "post": Pen("ink", 1.6),
     "bound": Pen("blue", 1.6),
     "no_deeper": Pen("blue", 0.9),
     "no_shallower": Pen("vermilion", 0.9, (4, 2)),

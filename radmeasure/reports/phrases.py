@@ -186,9 +186,9 @@ SIDES = {"mesial": "mesial", "distal": "distal", "mean": "mean"}
 LEVELS = {
     "coronal_reference": "reference",
     "orifice": "root face",
-    "filling_coronal": "filling, top",
-    "filling_apical": "filling, end",
-    "post_apical": "post, end",
+    "filling_coronal": "filling top",
+    "filling_apical": "filling end",
+    "post_apical": "post end",
     "file_tip": "file tip",
     "cej": "CEJ",
     "crest": "crest",
@@ -196,6 +196,7 @@ LEVELS = {
     "apex": "apex",
     "foramen": "foramen",
 }
+LEVEL_SIDES = {"mesial": "mes.", "distal": "dist."}
 # What the chart's levels count from.
 ZEROS = {
     "coronal_reference": "the coronal reference",
@@ -217,6 +218,21 @@ RULES = {
     "width_fraction": "third of the root's width",
     "wall_dentine": "dentine on both sides",
     "diameter_cap": "largest diameter for the tooth",
+}
+# The same, as short as a chart needs them.
+RULES_SHORT = {
+    "apical_seal": "seal",
+    "straight_part": "straight part",
+    "dentine": "dentine",
+    "middle_third": "middle third",
+    "molar_depth": "molar limit",
+    "crown_height": "crown height",
+    "bone_half": "half in bone",
+    "beyond_crest": "past crest",
+    "root_two_thirds": "2/3 of root",
+    "width_fraction": "1/3 of root width",
+    "wall_dentine": "dentine",
+    "diameter_cap": "tooth's limit",
 }
 # What going deeper than the binding limit would do; {words} is the limit's own text.
 DEEPER = {
@@ -328,9 +344,9 @@ TEXT = {
     "chart_depths": "mm below the root face",
     "chart_no_scale": "No scale on this film, so there is no chart in mm.",
     "chart_no_axis": "The chart waits for the apex and the CEJ or the coronal reference.",
-    "level_side": "{level}, {side}",
+    "level_side": "{level} {side}",
     "rule_depth": "{rule} {sign} {depth}",
-    "rule_width": "{rule}, width ≤ {width}",
+    "rule_width": "{rule}: width ≤ {width}",
     "chart_words": "Tooth {tooth}, {root}: room for a post safe to {safe} below the root face; "
     "drawn at {depth}.",
     "chart_words_bare": "Tooth {tooth}, {root}, drawn along its axis.",
