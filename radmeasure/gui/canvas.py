@@ -1,0 +1,327 @@
+"""The film on black: shows, zooms, pans, sets the greys. What a click means stands in hand.py."""
+
+import math
+
+from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from radmeasure.gui import camera as cameras
+from radmeasure.gui.camera import Camera
+from radmeasure.gui.grey import Grey
+from radmeasure.gui.hand import Hand
+from radmeasure.gui.inset import Inset
+from radmeasure.gui.overlay import Overlay
+from radmeasure.gui.picture import Picture, pyramid
+
+SURROUND = QColor("#000000")
+REFINE_MS = 120
+
+
+class Canvas(QWidget):
+    """Film canvas.
+
+    Signals
+    -------
+    pointed(object)
+        (x, y, grey value) under the pointer in film pixels, or None.
+    view_changed
+        Camera or greys are others.
+    """
+
+    pointed = Signal(object)
+    view_changed = Signal()
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        self.camera, self.grey = Camera(), None
+        self.picture, self.overlay = None, Overlay()
+        self._fit_pending, self._follow_fit = True, True
+        self._frame, self._frame_key = None, None
+        self._fast = False
+        self.cursor_at = None  # where the keyboard would place, shown frame
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(self.tr("Film"))
+        self.inset = Inset(self)
+        self.hand = Hand(self)
+        self._refine = QTimer(self, singleShot=True, interval=REFINE_MS)
+        self._refine.timeout.connect(self._refined)
+        desk.film_changed.connect(self._take_film)
+        desk.chart_changed.connect(self._take_chart)
+        desk.want_changed.connect(self._take_want)
+
+    def minimumSizeHint(self):
+        return QSize(240, 240)
+
+    # -- what is shown ---------------------------------------------------------------------------
+    def _take_film(self):
+        desk = self.desk
+        self.cursor_at = None
+        self.inset.leave()
+        if desk.film is None:
+            self.picture = None
+            self.update()
+            return
+        keep = self.grey is not None and getattr(self, "_film", None) is desk.film
+        self._film = desk.film
+        if not keep:
+            self.grey = Grey(desk.film.bits, desk.film.default_table)
+        self.picture = Picture(desk.turned.array(desk.film.pixels), self.grey.rgb())
+        self._build_pyramid(self.picture)
+        self.overlay.take(desk)
+        self._fit_pending = True
+        self.fit()
+
+    def _build_pyramid(self, picture):
+        if picture.deepest == 0:
+            return
+        task = self.desk.background.start(lambda report: pyramid(picture.levels[0]))
+        task.finished.connect(lambda levels: self._refine_with(picture, levels))
+
+    def _refine_with(self, picture, levels):
+        if picture is self.picture:
+            picture.set_levels(levels)
+            self.update()
+
+    def _take_chart(self):
+        self.overlay.take(self.desk)
+        self.update()
+
+    def _take_want(self):
+        want = self.desk.want
+        if want is None or not want.placeable:
+            self.cursor_at = None
+        self.hand.want_changed()
+        self.update()
+
+    # -- camera ----------------------------------------------------------------------------------
+    @property
+    def film_size(self):
+        return self.desk.turned.size if self.desk.turned else (1, 1)
+
+    def fit(self):
+        """The whole film."""
+        self._follow_fit = True
+        if self.picture is not None and self.width() > 10:
+            self._fit_pending = False
+            self.set_camera(cameras.fitted(self.film_size, (self.width(), self.height())), True)
+
+    def actual_size(self):
+        """One film pixel on one screen pixel, round the middle of what is seen."""
+        zoom = 1 / self.devicePixelRatioF()
+        middle = self.camera.to_shown((self.width() / 2, self.height() / 2))
+        self.set_camera(cameras.centred(self.film_size, self._size(), middle, zoom))
+
+    def zoom_by(self, factor, about=None):
+        about = about or (self.width() / 2, self.height() / 2)
+        self.set_camera(self.camera.zoomed(factor, about))
+
+    def pan(self, dx, dy):
+        self.set_camera(self.camera.panned(dx, dy))
+
+    def set_camera(self, camera, fitting=False):
+        self._follow_fit = fitting
+        if self.picture is not None:
+            camera = camera.kept_near(self.film_size, self._size())
+        if camera.zoom * self.devicePixelRatioF() == 1.0:
+            # On whole pixels, so that a film pixel is exactly a screen pixel.
+            camera = Camera(camera.zoom, round(camera.left), round(camera.top))
+        if camera != self.camera:
+            self.camera = camera
+            self.view_changed.emit()
+        self.update()
+
+    def _size(self):
+        return (self.width(), self.height())
+
+    def show_point(self, shown):
+        """Bring a point into sight without changing the zoom."""
+        x, y = self.camera.to_widget(shown)
+        edge = 40
+        if not (edge < x < self.width() - edge and edge < y < self.height() - edge):
+            self.set_camera(cameras.centred(self.film_size, self._size(), shown, self.camera.zoom))
+
+    # -- greys -----------------------------------------------------------------------------------
+    def set_grey(self, grey, dragging=False):
+        if self.picture is None:
+            return
+        self.grey = grey
+        if dragging:
+            self._fast = True
+            self.picture.set_coarse(self.devicePixelRatioF() > 1.25)
+            self._refine.start()
+        self.picture.set_rgb(grey.rgb())
+        self.view_changed.emit()
+        self.update()
+
+    def _refined(self):
+        self._fast = False
+        if self.picture is not None:
+            self.picture.set_coarse(False)
+        self.update()
+
+    def grey_as_opened(self):
+        if self.desk.film is not None:
+            self.set_grey(Grey(self.desk.film.bits, self.desk.film.default_table))
+
+    def grey_fitted(self):
+        """Window over what is in sight."""
+        if self.picture is None:
+            return
+        a = self.picture.levels[0]
+        x0, y0 = (max(0, int(c)) for c in self.camera.to_shown((0, 0)))
+        x1, y1 = (max(0, math.ceil(c)) for c in self.camera.to_shown(self._size()))
+        part = a[y0:y1, x0:x1]
+        if part.size:
+            step = max(1, int(math.sqrt(part.size / 250_000)))
+            self.set_grey(self.grey.fitted(part[::step, ::step]))
+
+    # -- drawing ---------------------------------------------------------------------------------
+    def paintEvent(self, event):
+        painter = QPainter(self)
+        if self.picture is None:
+            painter.fillRect(self.rect(), SURROUND)
+            return
+        painter.drawPixmap(0, 0, self._film_frame())
+        self.overlay.draw(painter, self.camera, self.size(), self.desk.selected, self._fast)
+        self.hand.draw(painter)
+        self._draw_bar(painter)
+        if self.hasFocus():
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(self.palette().highlight().color(), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+    def _film_frame(self):
+        """The film as seen, kept until camera, greys or size change."""
+        dpr = self.devicePixelRatioF()
+        key = (self.camera, self.picture, self.picture.version, self.size(), dpr)
+        if key != self._frame_key:
+            width, height = round(self.width() * dpr), round(self.height() * dpr)
+            if self._frame is None or self._frame.size() != QSize(width, height):
+                self._frame = QPixmap(width, height)
+            self._frame.setDevicePixelRatio(1)
+            self._frame.fill(SURROUND)
+            painter = QPainter(self._frame)
+            c = self.camera
+            self.picture.draw(painter, c.zoom * dpr, c.left, c.top, width, height)
+            painter.end()
+            self._frame.setDevicePixelRatio(dpr)
+            self._frame_key = key
+        return self._frame
+
+    def _draw_bar(self, painter):
+        """A scale bar along the tooth, when there is a scale."""
+        evaluation = self.desk.evaluation
+        if evaluation is None or evaluation.scale.along is None:
+            return
+        mm = evaluation.scale.along.value
+        if not (math.isfinite(mm) and mm > 0):
+            return
+        length_mm = next((n for n in (5, 10, 2, 1) if 40 < n / mm * self.camera.zoom < 220), None)
+        if length_mm is None:
+            return
+        length = length_mm / mm * self.camera.zoom
+        foot = QPointF(14, self.height() - 14)
+        top = QPointF(14, foot.y() - length)
+        for colour, width in ((QColor(0, 0, 0, 160), 4), (QColor("#FFFFFF"), 1.6)):
+            painter.setPen(QPen(colour, width))
+            painter.drawLine(foot, top)
+            for y in (foot.y(), top.y()):
+                painter.drawLine(QPointF(10, y), QPointF(18, y))
+        text = self.tr("{length} mm").format(length=length_mm)
+        rect = QRectF(22, top.y() - 2, 60, painter.fontMetrics().height())
+        painter.drawText(rect, Qt.AlignmentFlag.AlignLeft, text)
+
+    # -- events ----------------------------------------------------------------------------------
+    def resizeEvent(self, event):
+        super().resizeEvent(event)
+        if self.picture is not None and (self._fit_pending or self._follow_fit):
+            self.fit()
+
+    def changeEvent(self, event):
+        if event.type() == QEvent.Type.PaletteChange:
+            self.update()
+        super().changeEvent(event)
+
+    def wheelEvent(self, event):
+        delta = event.angleDelta().y() or event.angleDelta().x()
+        if self.picture is not None and delta:
+            at = event.position()
+            self.zoom_by(1.0015**delta, (at.x(), at.y()))
+            self.hand.moved(at)
+        event.accept()
+
+    def mousePressEvent(self, event):
+        self.setFocus(Qt.FocusReason.MouseFocusReason)
+        self.hand.press(event)
+
+    def mouseMoveEvent(self, event):
+        self.hand.move(event)
+        self._point_out(event.position())
+
+    def mouseReleaseEvent(self, event):
+        self.hand.release(event)
+
+    def mouseDoubleClickEvent(self, event):
+        self.hand.double_click(event)
+
+    def leaveEvent(self, event):
+        self.pointed.emit(None)
+        self.hand.left()
+
+    def keyPressEvent(self, event):
+        if not self.hand.key(event):
+            super().keyPressEvent(event)
+
+    def keyReleaseEvent(self, event):
+        if not self.hand.key_up(event):
+            super().keyReleaseEvent(event)
+
+    def focusInEvent(self, event):
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event):
+        super().focusOutEvent(event)
+        self.hand.lost_focus()
+        self.update()
+
+    def _point_out(self, at):
+        if self.picture is None:
+            return
+        x, y = (math.floor(c) for c in self.camera.to_shown((at.x(), at.y())))
+        a = self.picture.levels[0]
+        if 0 <= x < a.shape[1] and 0 <= y < a.shape[0]:
+            film = self.desk.turned.from_shown_pixels((x, y))
+            self.pointed.emit((round(film[0]), round(film[1]), int(a[y, x])))
+        else:
+            self.pointed.emit(None)
+
+    # -- for others ------------------------------------------------------------------------------
+    def to_film(self, at):
+        """Widget position (QPointF) as film pixels."""
+        return self.desk.turned.to_film(self.camera.to_shown((at.x(), at.y())))
+
+    def to_widget(self, film):
+        """Film pixels as a widget position."""
+        return QPointF(*self.camera.to_widget(self.desk.turned.to_shown(film)))
+
+    def view_state(self):
+        c = self.camera
+        return {"zoom": c.zoom, "left": c.left, "top": c.top, "fit": self._follow_fit}
+
+    def picture_of(self):
+        """What is in sight, as a QPixmap, for the clipboard."""
+        selected, self.desk.selected = self.desk.selected, None
+        try:
+            return self.grab(self.rect().adjusted(0, 0, 0, 0))
+        finally:
+            self.desk.selected = selected
+
+    def centre(self):
+        return self.rect().center() - QPoint(0, 0)

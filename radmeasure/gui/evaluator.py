@@ -1,0 +1,110 @@
+"""Numbers follow the hand: quick on every move, in full when the hand rests.
+
+The quick evaluation runs at once while it is quick enough for a frame; where it
+is not (a molar on a slow machine) it runs beside, newest first. The full one,
+with Monte Carlo where a formula is bent, always runs beside.
+"""
+
+import time
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+QUICK_ENOUGH_S = 0.012
+REST_MS = 150
+
+
+class Evaluator(QObject):
+    """Keeps the newest evaluation.
+
+    Signals
+    -------
+    evaluated(object, bool)
+        The Evaluation, and whether it is the full one.
+    """
+
+    evaluated = Signal(object, bool)
+
+    def __init__(self, background, parent=None):
+        super().__init__(parent)
+        self._background = background
+        self._question = None
+        self._task = None
+        self._waiting = None
+        self._takes_s = 0.0
+        self._rest = QTimer(self, singleShot=True, interval=REST_MS)
+        self._rest.timeout.connect(self._ask_in_full)
+
+    @property
+    def settled(self):
+        """True when the newest evaluation is the full one."""
+        return self._question is None and self._task is None and not self._rest.isActive()
+
+    def ask(self, question, resting=True):
+        """Evaluate ``question``, a callable ``question(live)``.
+
+        Parameters
+        ----------
+        question : callable or None
+            None forgets what was asked.
+        resting : bool
+            False while something is dragged: the full evaluation waits.
+        """
+        self._question = question
+        self._rest.stop()
+        if self._task is not None:
+            self._task.cancel()
+        if question is None:
+            return
+        if self._takes_s <= QUICK_ENOUGH_S:
+            self._answer_now(question)
+        elif self._waiting is None:
+            self._start_beside(question)
+        if resting:
+            self._rest.start()
+
+    def _answer_now(self, question):
+        start = time.perf_counter()
+        evaluation = question(True)
+        took = time.perf_counter() - start
+        # The first run imports and compiles; it says nothing of the next.
+        self._takes_s = 0.5 * (self._takes_s + took) if self._takes_s else 1e-6
+        self.evaluated.emit(evaluation, False)
+
+    def _start_beside(self, question):
+        task = self._waiting = self._background.start(_timed, question)
+        task.finished.connect(lambda answer: self._beside(question, answer))
+        task.failed.connect(lambda error: self._beside(question, None))
+        task.cancelled.connect(lambda: self._beside(question, None))
+
+    def _beside(self, question, answer):
+        self._waiting = None
+        if answer is not None:
+            evaluation, took = answer
+            self._takes_s = 0.5 * (self._takes_s + took)
+            if self._question is not None:
+                self.evaluated.emit(evaluation, False)
+        if self._question is not None and self._question is not question:
+            self._start_beside(self._question)
+
+    def _ask_in_full(self):
+        question = self._question
+        if question is None:
+            return
+        task = self._task = self._background.start(lambda report: question(False))
+        task.finished.connect(lambda evaluation: self._in_full(question, evaluation))
+        task.done.connect(lambda: self._ended(task))
+
+    def _in_full(self, question, evaluation):
+        if self._question is question:
+            self._question = None
+            self.evaluated.emit(evaluation, True)
+
+    def _ended(self, task):
+        if self._task is task:
+            self._task = None
+
+
+def _timed(report, question):
+    start = time.perf_counter()
+    evaluation = question(True)
+    return evaluation, time.perf_counter() - start

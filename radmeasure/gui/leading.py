@@ -1,0 +1,112 @@
+"""Which thing is wanted next. Pure functions over what the film and the chart hold."""
+
+from radmeasure.gui.jobs import Want, wants
+
+OPEN, SUGGESTED, THERE = "open", "suggested", "there"
+
+
+class Leading:
+    """What a job still asks for on one chart.
+
+    Parameters
+    ----------
+    job : Job
+    facts : Facts
+        What is there already; see :meth:`state`.
+    skipped : set of (name, root)
+    """
+
+    def __init__(self, job, facts, skipped=()):
+        self.wants = wants(job, facts.roots)
+        self.facts, self.skipped = facts, skipped
+
+    def state(self, want):
+        """'there', 'suggested' or 'open'."""
+        return self.facts.state(want)
+
+    def asked(self, want):
+        """True when the job stops here: open or unanswered, and not skipped."""
+        state = self.state(want)
+        if state == THERE or want.key in self.skipped:
+            return False
+        return state == SUGGESTED or not want.optional
+
+    def next(self, after=None):
+        """The next want asked for, from ``after`` on and then round again; None when done.
+
+        What nothing else can do without (film, tooth, roots) comes first.
+        """
+        order = self.wants
+        if after in order:
+            i = order.index(after) + 1
+            order = order[i:] + order[:i]
+        first = [w for w in self.wants if w.kind in ("film", "tooth", "roots")]
+        for want in (*first, *order):
+            if self.asked(want):
+                return want
+        return None
+
+    def beside(self, want, step):
+        """The want ``step`` places on in the list, whatever its state."""
+        if want not in self.wants:
+            return self.wants[0]
+        return self.wants[(self.wants.index(want) + step) % len(self.wants)]
+
+    def find(self, name, root=None):
+        """The want of a landmark or entry; made up when the job does not list it."""
+        for want in self.wants:
+            if want.key == (name, root):
+                return want
+        from radmeasure.gui.jobs import kind_of
+
+        kind = kind_of(name)
+        return Want(kind, "" if kind == name else name, root)
+
+    @property
+    def done(self):
+        """(number there, number asked for) of what is not optional."""
+        needed = [w for w in self.wants if not w.optional]
+        return sum(self.state(w) == THERE for w in needed), len(needed)
+
+
+class Facts:
+    """What is there of a chart: film, tooth, roots, scale, entries and landmarks."""
+
+    def __init__(self, film, tooth, roots, roots_known, chart):
+        self.film, self.tooth = film, tooth
+        self.roots, self.roots_known = roots, roots_known
+        self.chart = chart
+
+    def state(self, want):
+        if want.kind == "film":
+            return THERE if self.film is not None else OPEN
+        if want.kind == "tooth":
+            return THERE if self.tooth else OPEN
+        if want.kind == "roots":
+            return THERE if self.roots_known else OPEN
+        if self.chart is None:
+            return THERE if want.kind == "scale" and self._own_scale() else OPEN
+        if want.kind == "scale":
+            return self._scale_state()
+        if want.kind == "given":
+            return THERE if want.name in self.chart.landmarks.given else OPEN
+        if self.chart.landmarks.get(want.name, want.root) is not None:
+            return THERE
+        suggested = self.chart.suggested
+        found = suggested is not None and suggested.get(want.name, want.root) is not None
+        return SUGGESTED if found else OPEN
+
+    def _scale_state(self):
+        marks = self.chart.landmarks
+        if marks.scale or self._own_scale():
+            return THERE
+        if "file_length_mm" in marks.given and any(
+            {"file_stop", "file_tip"} <= set(root.points) for root in marks.roots.values()
+        ):
+            return THERE
+        suggested = self.chart.suggested
+        return SUGGESTED if suggested is not None and suggested.scale else OPEN
+
+    def _own_scale(self):
+        spacing = self.film.spacing if self.film is not None else None
+        return spacing is not None and spacing.usable

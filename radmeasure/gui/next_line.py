@@ -1,0 +1,170 @@
+"""The line at the bottom: what is wanted next, which key does what, and where it is typed in."""
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
+
+from radmeasure.gui.wording import entry_words, hint_words, want_words
+
+SAID_MS = 7000
+
+
+class NextLine(QWidget):
+    """Shows the desk's want; takes typed numbers without a dialog.
+
+    Signals
+    -------
+    typed(str)
+        What was entered.
+    chosen(int)
+        Number of the choice that was made.
+    """
+
+    typed = Signal(str)
+    chosen = Signal(int)
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent, objectName="nextline")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.desk = desk
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 6, 14, 6)
+        row.setSpacing(10)
+        self.words = QLabel()
+        self.words.setTextFormat(Qt.TextFormat.RichText)
+        self.entry = QLineEdit()
+        self.entry.setMaximumWidth(90)
+        self.entry.returnPressed.connect(self._entered)
+        self.unit = QLabel()
+        self.hint = QLabel()
+        self.hint.setSizePolicy(
+            self.hint.sizePolicy().horizontalPolicy().Ignored,
+            self.hint.sizePolicy().verticalPolicy(),
+        )
+        self.side = QLabel()
+        self.side.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        for widget, stretch in (
+            (self.words, 0),
+            (self.entry, 0),
+            (self.unit, 0),
+            (self.hint, 1),
+            (self.side, 0),
+        ):
+            row.addWidget(widget, stretch)
+        self._row, self._buttons = row, []
+        self._announced = None
+        self._asked = None
+        desk.want_changed.connect(self.refresh)
+        desk.film_changed.connect(self.refresh)
+
+    @property
+    def asks_text(self):
+        """True while something is to be typed."""
+        return self.entry.isVisibleTo(self)
+
+    def refresh(self):
+        want, desk = self.desk.want, self.desk
+        words = want_words(want, desk)
+        self.words.setText(f"<b>{self.tr('Next:')}</b> {words}")
+        self.hint.setText(hint_words(want, desk))
+        label = entry_words(want)
+        asked = None if want is None else (want.key, desk.film_id, desk.tooth)
+        if asked != self._asked:
+            self._asked = asked
+            self.entry.clear()
+        self.entry.setVisible(label is not None)
+        self.unit.setVisible(bool(label and label.unit))
+        if label is not None:
+            self.entry.setAccessibleName(words)
+            self.unit.setText(label.unit)
+            self.entry.setPlaceholderText(label.example)
+        self._offer(self._choices(want))
+        self._announce(words)
+
+    def _choices(self, want):
+        from radmeasure.gui.wording import choices
+
+        return choices(want, self.desk)
+
+    def _offer(self, texts):
+        if [b.text() for b in self._buttons] == texts:
+            return
+        for button in self._buttons:
+            self._row.removeWidget(button)
+            button.deleteLater()
+        self._buttons = []
+        for i, text in enumerate(texts):
+            button = QPushButton(text)
+            button.clicked.connect(lambda _=False, i=i: self.chosen.emit(i))
+            self._row.insertWidget(3 + i, button)
+            self._buttons.append(button)
+
+    def _announce(self, words):
+        """Tell a screen reader what is wanted, once."""
+        if words == self._announced:
+            return
+        self._announced = words
+        if QAccessible.isActive():
+            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
+
+    def begin(self, text):
+        """Start typing with ``text``, as when a digit is pressed over the film."""
+        self.entry.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        self.entry.setText(text)
+        self.entry.end(False)
+
+    def _entered(self):
+        self.typed.emit(self.entry.text().strip())
+
+    def keyPressEvent(self, event):
+        if event.key() == Qt.Key.Key_Escape:
+            self.entry.clear()
+            self.parentWidget().setFocus()
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+
+class Notice(QWidget):
+    """A line above it for what happened: trouble stays until the next act, the rest fades."""
+
+    def __init__(self, parent=None):
+        super().__init__(parent, objectName="notice")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(14, 4, 8, 4)
+        self._words = QLabel()
+        self._words.setWordWrap(True)
+        self._close = QPushButton(self.tr("Close"))
+        self._close.clicked.connect(self.hide)
+        row.addWidget(self._words, 1)
+        row.addWidget(self._close)
+        self._timer = QTimer(self, singleShot=True, interval=SAID_MS)
+        self._timer.timeout.connect(self.hide)
+        self.trouble = False
+        self.hide()
+
+    @property
+    def text(self):
+        return self._words.text() if self.isVisibleTo(self.parentWidget()) else ""
+
+    def say(self, words, trouble=False):
+        # What went wrong is not wiped away by what merely happened.
+        if not trouble and self.trouble and self.isVisible():
+            return
+        self.trouble = trouble
+        self._words.setText(words)
+        self._close.setVisible(trouble)
+        self.setProperty("trouble", "true" if trouble else "false")
+        self.style().unpolish(self)
+        self.style().polish(self)
+        self.show()
+        self._timer.stop()
+        if not trouble:
+            self._timer.start()
+
+    def settle(self):
+        """The user went on: trouble need not stay."""
+        if self.trouble:
+            self.hide()
+            self.trouble = False

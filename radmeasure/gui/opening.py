@@ -1,0 +1,109 @@
+"""Films and cases onto the desk: decoded beside, added to the case, never half."""
+
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QTimer, Signal
+
+from radmeasure.errors import RadmeasureError
+
+CASE_SUFFIX = ".radcase"
+
+
+class Opening(QObject):
+    """Opens what the user names, one after the other."""
+
+    opened = Signal(str)
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        self._waiting = []
+        self._task = None
+
+    @property
+    def busy(self):
+        return self._task is not None or bool(self._waiting)
+
+    def open(self, paths):
+        """Open films and cases; a case takes the place of the one on the desk."""
+        self._waiting += [Path(p) for p in paths]
+        if self._task is None:
+            self._next()
+
+    def _next(self):
+        if not self._waiting:
+            return
+        path = self._waiting.pop(0)
+        if path.suffix.lower() == CASE_SUFFIX:
+            self._open_case(path)
+            QTimer.singleShot(0, self._next)
+            return
+        task = self._task = self.desk.background.start(_read, path)
+        task.finished.connect(lambda film: self._show(path, film))
+        task.failed.connect(self._failed)
+
+    def _open_case(self, path):
+        from radmeasure.workflow.session import Session
+
+        session = self.desk.do(Session.open, path)
+        if session is not None:
+            self.desk.begin(session)
+            self.opened.emit(str(path))
+
+    def _show(self, path, film):
+        desk = self.desk
+        if not desk.session.read_only:
+            known = {f.sha256: f for f in desk.case.films}
+            if film.sha256 in known:
+                desk.show_film(known[film.sha256].film_id)
+                self._ended()
+                return
+        else:
+            desk.said.emit(desk.session.why_read_only, True)
+            self._ended()
+            return
+        desk.show_opened(film)
+        # The film is painted first; writing it into the case must not hold that up.
+        QTimer.singleShot(0, lambda: self._add(path, film))
+
+    def _add(self, path, film):
+        task = self._task = self.desk.background.start(_add, self.desk.session, film, self.role)
+        task.finished.connect(lambda entry: self._added(path, entry, film))
+        task.failed.connect(self._failed)
+
+    @property
+    def role(self):
+        return self.desk.job.role
+
+    def _added(self, path, entry, film):
+        self.desk.adopt(entry, film)
+        for note in film.notes:
+            self.desk.said.emit(note, False)
+        self.opened.emit(str(path))
+        self._ended()
+
+    def _failed(self, error):
+        words = error.one_line if isinstance(error, RadmeasureError) else repr(error)
+        self.desk.said.emit(words, True)
+        if self.desk.film_id is None:
+            self.desk.show_film(None)
+        self._ended()
+
+    def _ended(self):
+        self._task = None
+        self._next()
+
+
+def _read(report, path):
+    from radmeasure.workflow.films import open_film
+
+    return open_film(path)
+
+
+def _add(report, session, film, role):
+    from radmeasure.model import edits
+
+    entry = session.add_film(film.raw, film.name, role)
+    if film.turns or film.mirrored:
+        session.apply(edits.SetOrientation(entry.film_id, film.turns, film.mirrored))
+    return entry

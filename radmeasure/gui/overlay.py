@@ -1,0 +1,250 @@
+"""Everything drawn over the film: lines, marks, their labels, scale objects."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPen, QPolygonF
+
+from radmeasure.gui.labels import place_labels
+from radmeasure.gui.looks import CLOSED, LOOKS, SCALE_LOOK, mark_label
+from radmeasure.gui.marks import draw_mark, extent, line_pens
+from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
+
+
+@dataclass(frozen=True)
+class Item:
+    """A placed or suggested landmark, in shown-frame coordinates."""
+
+    name: str
+    root: str | None
+    points: tuple
+    suggested: bool
+
+    @property
+    def key(self):
+        return (self.name, self.root)
+
+    @property
+    def is_line(self):
+        return self.name in ROOT_LINES
+
+
+def items_of(marks, suggested, turned):
+    """Items of a chart: what is placed, then suggestions for what is not."""
+    found = []
+    for source, is_suggested in ((marks, False), (suggested, True)):
+        if source is None:
+            continue
+        for root, name, value in source.placed():
+            if is_suggested and marks is not None and marks.get(name, root) is not None:
+                continue
+            points = value if name in ROOT_LINES else (value,)
+            shown = tuple(turned.to_shown(p) for p in points)
+            found.append(Item(name, root, shown, is_suggested))
+    return found
+
+
+def axis_of(marks, suggested, turned, upper):
+    """Unit vector along the tooth on the screen, apical; straight up or down if unknown."""
+    ends = []
+    for wanted in ("coronal_reference", "apex"):
+        points = []
+        for source in (marks, suggested):
+            if source is None or points:
+                continue
+            if wanted == "apex":
+                points = [r.points["apex"] for r in source.roots.values() if "apex" in r.points]
+            elif wanted in source.points:
+                points = [source.points[wanted]]
+        if points:
+            shown = [turned.to_shown(p) for p in points]
+            ends.append(np.mean(shown, axis=0))
+    if len(ends) == 2:
+        step = ends[1] - ends[0]
+        length = float(np.hypot(*step))
+        if length > 1:
+            return (step[0] / length, step[1] / length)
+    return (0.0, -1.0 if upper else 1.0)
+
+
+class Overlay:
+    """Draws the items of a desk through a camera.
+
+    The label layout is kept until marks, camera or size change.
+    """
+
+    def __init__(self):
+        self.items, self.axis, self.scale = [], (0.0, -1.0), ()
+        self.show_labels = True
+        self._layout_key, self._layout = None, []
+        self.version = 0
+
+    def take(self, desk):
+        """Take in the chart of the desk."""
+        self.version += 1
+        marks, suggested, turned = desk.landmarks, desk.suggested, desk.turned
+        if turned is None:
+            self.items, self.scale = [], ()
+            return
+        self.items = items_of(marks, suggested, turned)
+        upper = not desk.tooth or desk.tooth[0] in "1256"
+        self.axis = axis_of(marks, suggested, turned, upper)
+        self.scale = tuple(_scale_items(marks, suggested, turned))
+
+    @property
+    def angle(self):
+        """Direction of a mark's strokes: across the tooth, apical to the mark's +y."""
+        ax, ay = self.axis
+        return math.atan2(ay, ax) - math.pi / 2
+
+    # -- finding ------------------------------------------------------------------------
+    def hit(self, camera, at, radius):
+        """The point mark nearest to widget position ``at`` within ``radius``, or None."""
+        best, nearest = None, radius
+        for item in self.items:
+            if item.is_line:
+                continue
+            x, y = camera.to_widget(item.points[0])
+            distance = math.hypot(x - at[0], y - at[1])
+            if distance <= nearest:
+                best, nearest = item, distance
+        return best
+
+    def hit_line(self, camera, at, radius):
+        """(item, index of its nearest vertex) of the line under ``at``, or (None, None)."""
+        best, nearest, index = None, radius, None
+        for item in self.items:
+            if not item.is_line:
+                continue
+            line = (np.array(item.points) - (camera.left, camera.top)) * camera.zoom
+            if item.name in CLOSED:
+                line = np.vstack([line, line[:1]])
+            distance, vertex = _distance(line, at)
+            if distance < nearest:
+                best, nearest, index = item, distance, vertex % len(item.points)
+        return best, index
+
+    # -- drawing -------------------------------------------------------------------------
+    def draw(self, painter, camera, size, selected, fast=False):
+        """Draw into a widget of ``size`` (QSize); ``fast`` leaves out labels and smooth edges."""
+        painter.setRenderHint(painter.RenderHint.Antialiasing, not fast)
+        for reference in self.scale:
+            self._draw_reference(painter, camera, reference)
+        for item in self.items:
+            if item.is_line:
+                self._draw_line(painter, camera, item, item.key == selected)
+        for item in self.items:
+            if not item.is_line:
+                at = QPointF(*camera.to_widget(item.points[0]))
+                look = LOOKS[item.name]
+                chosen = item.key == selected
+                draw_mark(painter, at, look, self.angle, item.suggested, chosen, not fast)
+        if self.show_labels and not fast:
+            self._draw_labels(painter, camera, size, selected)
+
+    def _draw_line(self, painter, camera, item, selected):
+        polygon = QPolygonF([QPointF(*camera.to_widget(p)) for p in item.points])
+        draw = painter.drawPolygon if item.name in CLOSED else painter.drawPolyline
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for pen in line_pens(LOOKS[item.name], item.suggested, selected):
+            painter.setPen(pen)
+            draw(polygon)
+        if selected:
+            painter.setPen(QPen(QColor("#000000"), 1))
+            painter.setBrush(QColor(LOOKS[item.name].colour))
+            for p in polygon:
+                painter.drawRect(QRectF(p.x() - 2.5, p.y() - 2.5, 5, 5))
+
+    def _draw_reference(self, painter, camera, reference):
+        kind, points, suggested = reference
+        for pen in line_pens(SCALE_LOOK, suggested, False):
+            painter.setPen(pen)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            shown = [QPointF(*camera.to_widget(p)) for p in points]
+            if kind == "sphere":
+                painter.drawEllipse(*_circle(shown))
+            else:
+                painter.drawPolyline(QPolygonF(shown))
+
+    def _draw_labels(self, painter, camera, size, selected):
+        metrics = painter.fontMetrics()
+        key = (camera, self.version, size.width(), size.height(), metrics.height())
+        if key != self._layout_key:
+            self._layout_key = key
+            self._layout = self._laid_out(camera, size, metrics)
+        for item, at, rect, text in self._layout:
+            self._draw_label(painter, item, at, rect, text, item.key == selected)
+
+    def _laid_out(self, camera, size, metrics):
+        shown = [i for i in self.items if not i.is_line]
+        anchors = [camera.to_widget(i.points[0]) for i in shown]
+        texts = [mark_label(*i.key) + (" ?" if i.suggested else "") for i in shown]
+        sizes = [(metrics.horizontalAdvance(t) + 6, metrics.height()) for t in texts]
+        if not shown:
+            return []
+        middle = float(np.mean([a[0] for a in anchors]))
+        outward = [self._outward(i.name, a[0], middle) for i, a in zip(shown, anchors)]
+        rects = [extent(QPointF(*a)) for a in anchors]
+        marks = np.array([[r.left(), r.top(), r.right(), r.bottom()] for r in rects])
+        placed = place_labels(
+            anchors, sizes, outward, marks, (2, 2, size.width() - 2, size.height() - 2)
+        )
+        return [
+            (item, QPointF(*at), QRectF(r[0], r[1], r[2] - r[0], r[3] - r[1]), text)
+            for item, at, r, text in zip(shown, anchors, placed, texts)
+            if r is not None
+        ]
+
+    @staticmethod
+    def _outward(name, x, middle):
+        if name.endswith(("_mesial", "_distal")):
+            return 1 if x >= middle else -1
+        return 1
+
+    def _draw_label(self, painter, item, at, rect, text, selected):
+        colour = QColor(LOOKS[item.name].colour)
+        if LOOKS[item.name].halo == "#FFFFFF":
+            colour = colour.lighter(170)
+        right = rect.left() > at.x()
+        near = QPointF(rect.left() if right else rect.right(), rect.center().y())
+        if abs(near.y() - at.y()) > 2 or abs(near.x() - at.x()) > 30:
+            foot = QPointF(at.x() + (20 if right else -20), at.y())
+            painter.setPen(QPen(colour, 0.8, Qt.PenStyle.DotLine))
+            painter.drawLine(foot, near)
+        painter.fillRect(rect, QColor(0, 0, 0, 200 if selected else 130))
+        painter.setPen(colour)
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _distance(line, at):
+    """(distance to a polyline, index of the nearest vertex)."""
+    a, b = line[:-1], line[1:]
+    d = b - a
+    squares = (d * d).sum(axis=1)
+    t = ((np.array(at) - a) * d).sum(axis=1) / np.where(squares == 0, 1, squares)
+    foot = a + np.clip(t, 0, 1)[:, None] * d
+    distance = float(np.hypot(*(foot - at).T).min())
+    vertex = int(np.hypot(*(line - at).T).argmin())
+    return distance, vertex
+
+
+def _scale_items(marks, suggested, turned):
+    for source, is_suggested in ((marks, False), (suggested, True)):
+        if source is None or (is_suggested and marks is not None and marks.scale):
+            continue
+        for entry in source.scale:
+            if isinstance(entry, Detector):
+                continue
+            kind = "sphere" if isinstance(entry, Sphere) else "length"
+            yield kind, tuple(turned.to_shown(p) for p in entry.points), is_suggested
+
+
+def _circle(rim):
+    """(centre, rx, ry) of the circle through points on a sphere's rim, least squares."""
+    p = np.array([[q.x(), q.y()] for q in rim])
+    a = np.column_stack([2 * p, np.ones(len(p))])
+    x, y, c = np.linalg.lstsq(a, (p * p).sum(axis=1), rcond=None)[0]
+    r = math.sqrt(max(c + x * x + y * y, 0.0))
+    return QPointF(x, y), r, r

@@ -1,0 +1,115 @@
+"""Suggestions from image processing: asked for beside, broken off by the next click."""
+
+from dataclasses import replace
+
+from PySide6.QtCore import QObject, Signal
+
+from radmeasure.errors import RadmeasureError
+from radmeasure.gui.leading import OPEN
+from radmeasure.model import edits
+from radmeasure.model.landmarks import Hints
+
+
+class Suggesting(QObject):
+    """Starts by itself once the reference and an apex per root are there.
+
+    Signals
+    -------
+    changed(bool)
+        Whether it is at work.
+    """
+
+    changed = Signal(bool)
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        self.automatic = True
+        self._task, self._asked, self._tried = None, None, set()
+        desk.chart_changed.connect(self._look)
+
+    @property
+    def at_work(self):
+        return self._task is not None
+
+    def _look(self):
+        desk = self.desk
+        marks = desk.chart.landmarks if desk.chart else None
+        if self._task is not None and (marks is not self._asked or desk.preview is not None):
+            self.cancel()
+        if not self.automatic or desk.preview is not None or marks is None:
+            return
+        key = self._key(marks)
+        if key is None or key in self._tried or desk.suggested is not None:
+            return
+        leading = desk.leading
+        if any(w.placeable and leading.state(w) == OPEN for w in leading.wants):
+            self.start()
+
+    def _key(self, marks):
+        """What suggestions are made from; None while it is not all there."""
+        reference = marks.points.get("coronal_reference")
+        apices = tuple(marks.get("apex", root) for root in self.desk.roots)
+        if reference is None or None in apices:
+            return None
+        return (self.desk.film_id, marks.tooth.fdi, self.desk.roots, reference, apices)
+
+    def start(self):
+        """Ask for suggestions now; says what is lacking."""
+        desk = self.desk
+        marks = desk.chart.landmarks if desk.chart else None
+        key = self._key(marks) if marks is not None else None
+        if key is None:
+            desk.said.emit(
+                self.tr("Suggestions begin with the coronal reference and the apex of each root."),
+                False,
+            )
+            return
+        self.cancel()
+        self._tried.add(key)
+        self._asked = marks
+        film, turned = desk.film, desk.turned
+        task = self._task = desk.background.start(_suggest, film, turned, marks)
+        chart = (desk.film_id, marks.tooth.fdi)
+        task.finished.connect(lambda found: self._found(task, chart, found))
+        task.failed.connect(lambda error: self._failed(task, error))
+        task.cancelled.connect(lambda: self._over(task))
+        self.changed.emit(True)
+
+    def cancel(self):
+        if self._task is not None:
+            self._task.cancel()
+            self._over(self._task)
+
+    def _over(self, task):
+        if task is self._task:
+            self._task = None
+            self.changed.emit(False)
+
+    def _found(self, task, chart, found):
+        if task is not self._task:
+            return
+        self._over(task)
+        if found is not None and any(found.placed()):
+            self.desk.apply(edits.SetSuggestions(*chart, found))
+            self.desk.lead()
+        else:
+            self.desk.said.emit(self.tr("Nothing could be suggested on this film."), False)
+
+    def _failed(self, task, error):
+        if task is self._task:
+            self._over(task)
+            known = isinstance(error, RadmeasureError)
+            self.desk.said.emit(error.one_line if known else repr(error), known)
+
+
+def _suggest(report, film, turned, marks):
+    """Suggestions in film pixels; image processing sees the film as it is shown."""
+    from radmeasure.workflow.suggest import suggest_landmarks
+
+    shown = replace(film, pixels=turned.array(film.pixels))
+    placed = marks.mapped(turned.to_shown_pixels)
+    hints = Hints(placed.tooth, placed.scale, placed.points, placed.roots)
+    found = suggest_landmarks(shown, hints, report)
+    sure = {key: float(value) for key, value in found.confidence.items()}
+    return replace(found.mapped(turned.from_shown_pixels), confidence=sure)
