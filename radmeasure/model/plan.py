@@ -66,6 +66,14 @@ class Reason:
     quantity : Quantity or None
         The value behind it, in ``unit``.
     source, trust : str
+    topic : str
+        What it is about: 'need', 'carry', 'look' or 'load' (worksheet).
+    entry : str
+        The worksheet's entry it comes from.
+    answer : str
+        The answer behind it, in words.
+    findings : tuple of Finding
+        The readings behind it, each with its verdict.
     """
 
     id: str
@@ -75,6 +83,10 @@ class Reason:
     unit: str = ""
     source: str = ""
     trust: str = ""
+    topic: str = "carry"
+    entry: str = ""
+    answer: str = ""
+    findings: tuple = ()
 
 
 @dataclass(frozen=True)
