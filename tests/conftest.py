@@ -2,8 +2,21 @@
 
 import os
 import sys
+import tempfile
 from pathlib import Path
+
+import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # Makers of test material (drawn_tooth, ...) are plain modules beside the tests.
-sys.path.insert(0, str(Path(__file__).resolve().parent))
+TESTS = Path(__file__).resolve().parent
+sys.path[:0] = [str(TESTS), str(TESTS / "files")]
+
+
+@pytest.fixture
+def quick_folder():
+    """A folder on a disk in memory where there is one, for tests that do not test durability."""
+    from case_folders import memory_disk
+
+    with tempfile.TemporaryDirectory(dir=memory_disk()) as name:
+        yield Path(name)

@@ -130,4 +130,7 @@ class Sampling:
         # Heavy tails (the radius of a nearly straight canal) have no standard deviation;
         # the interval then says what there is to say.
         u = min(float(draws.std(ddof=1)), 1.2 * float(high - low) / (2 * K95))
-        return Quantity(float(values[0]), u, (float(low), float(high)), draws=draws)
+        # An angle near zero is drawn away from its value; the interval holds it all the same.
+        value = float(values[0])
+        interval = (min(float(low), value), max(float(high), value))
+        return Quantity(value, u, interval, draws=draws)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from radmeasure.model.landmarks import ROOT_LINES
-from radmeasure.reports.dicom_source import new_uid, side_of
+from radmeasure.reports.dicom_source import new_uid, person_name, side_of
 
 SERIES_NUMBER = 9101
 # GSPS PIXEL graphics count from the outer corner of the first pixel.
@@ -49,7 +49,7 @@ def presentation_state(source, charts, author=""):
         graphic_annotations=[annotation],
         graphic_layers=[layer],
         voi_lut_transformations=[_window(source)],
-        content_creator_name=author.replace("^", " ") or None,
+        content_creator_name=person_name(author) or None,
     )
     state.Laterality = side_of(source)
     _spacing(state, charts)

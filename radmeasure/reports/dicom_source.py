@@ -105,6 +105,12 @@ def _made(film, identity):
     return ds
 
 
+def person_name(entered):
+    """A name as entered, as a DICOM person name; a single part is a family name."""
+    entered = entered.strip()
+    return entered if not entered or "^" in entered else f"{entered}^"
+
+
 def side_of(dataset):
     """'R' or 'L', or '' when neither the film nor the tooth says."""
     for name in ("ImageLaterality", "Laterality"):

@@ -26,7 +26,7 @@ from radmeasure.reports.dicom_codes import (
     scheme_item,
     unit,
 )
-from radmeasure.reports.dicom_source import new_uid
+from radmeasure.reports.dicom_source import new_uid, person_name
 
 RECORD_FORMAT = "radmeasure.sr-record"
 # A film's pixel (0, 0) has its centre at (0.5, 0.5) in SCOORD.
@@ -125,7 +125,7 @@ def _observer(author):
     )
     person = None
     if author:
-        who = PersonObserverIdentifyingAttributes(name=author.replace("^", " "))
+        who = PersonObserverIdentifyingAttributes(name=person_name(author))
         person = ObserverContext(codes.DCM.Person, who)
     return ObservationContext(observer_person_context=person, observer_device_context=device)
 

@@ -4,6 +4,7 @@ import io
 
 from radmeasure.errors import InputError
 from radmeasure.files.text import folder_for_output, write_whole
+from radmeasure.model.case import PlanChoice
 
 
 def dicom_objects(film, charts, rulebook, pdf=None, picture=None, author="", identity=None):
@@ -61,29 +62,52 @@ def write_objects(folder, objects, prefix=""):
     return paths
 
 
-def rebuild(session, film_path, report_path):
-    """Put a film and the charts of its report into a case.
+def rebuild(film_path, report_path, case_path=None):
+    """A case rebuilt from a film and its structured report alone.
 
     Parameters
     ----------
-    session : Session
     film_path, report_path : path
+    case_path : path, optional
+        Where the new case goes; an automatic place without it.
+
+    Returns
+    -------
+    Session
 
     Raises
     ------
     InputError
-        The report belongs to another film.
+        The report is none of ours, or belongs to another film.
+    FilmError, CaseError
     """
-    from radmeasure.files.film import read_film
     from radmeasure.files.sr_record import read_sr_record
+    from radmeasure.model.case import Case, Chart, FilmEntry
+    from radmeasure.model.edits import StartFrom
+    from radmeasure.workflow.films import open_film
+    from radmeasure.workflow.session import Session
 
-    film, record = read_film(film_path), read_sr_record(report_path)
+    film, record = open_film(film_path), read_sr_record(report_path)
     if record.film_sha256 != film.sha256 and not _same_instance(film, record):
         raise InputError(
             f"{report_path} belongs to another film than {film_path}",
             "choose the film the report was written for",
         )
-    return film, record
+    entry = FilmEntry(f"film-{film.sha256[:8]}", film.name, film.sha256, visit=film.acquired)
+    teeth = {chart.landmarks.tooth.fdi: chart for chart in record.charts}
+    case = Case(
+        films=(entry,),
+        charts={(entry.film_id, fdi): Chart(chart.landmarks) for fdi, chart in teeth.items()},
+        worksheets={fdi: chart.worksheet for fdi, chart in teeth.items() if chart.worksheet},
+        plans={fdi: chart.plan for fdi, chart in teeth.items() if chart.plan != PlanChoice()},
+    )
+    session = Session.create(case_path)
+    try:
+        session.apply(StartFrom(case), films=[film.raw])
+    except BaseException:
+        session.close()
+        raise
+    return session
 
 
 def _same_instance(film, record):
