@@ -8,7 +8,7 @@ from radmeasure.measurements.result import Measured, Missing, key, waits
 
 
 def filling(sight, rules):
-    """filling_to_apex, filling_length, residual_filling, post_gap, post_length."""
+    """filling_to_apex, filling_length, residual_filling; the post's gap, length and depths."""
     for root in sight.roots:
         canal = canal_of(sight, root)
         names = ("filling_coronal", "filling_apical", "post_coronal", "post_apical")
@@ -18,6 +18,8 @@ def filling(sight, rules):
         yield _residual(sight, root, at)
         yield _span(sight, root, "post_gap", at, "post_apical", "filling_coronal")
         yield _span(sight, root, "post_length", at, "post_coronal", "post_apical")
+        yield _depth(sight, root, "post_depth", at, "post_apical")
+        yield _depth(sight, root, "filling_depth", at, "filling_coronal")
         yield _post_in_bone(sight, root)
 
 
@@ -36,6 +38,14 @@ def _span(sight, root, id_, at, start, end):
         return key(id_, root), Missing("mm", lacking)
     method = f"{start.replace('_', ' ')} end to {end.replace('_', ' ')} end, along the canal"
     return key(id_, root), Measured(at[end] - at[start], "mm", method)
+
+
+def _depth(sight, root, id_, at, end):
+    if at[end] is None:
+        lacking = waits(sight, (root, end)) + canal_waits(sight, root)
+        return key(id_, root), Missing("mm", lacking)
+    method = f"root face to the {end.replace('_', ' ')} end, along the canal"
+    return key(id_, root), Measured(at[end], "mm", method)
 
 
 def _residual(sight, root, at):

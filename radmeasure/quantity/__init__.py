@@ -4,7 +4,14 @@ Knows nothing of teeth or films; any package may import it.
 """
 
 from radmeasure.quantity.decision import FAILS, MEETS, TOO_CLOSE, bounds, verdict
-from radmeasure.quantity.quantity import K95, Quantity, correlation, normal
+from radmeasure.quantity.quantity import (
+    K95,
+    Quantity,
+    correlation,
+    difference,
+    difference_of_two,
+    normal,
+)
 from radmeasure.quantity.sampling import Inputs, Sampling
 
 __all__ = [
@@ -17,6 +24,8 @@ __all__ = [
     "Sampling",
     "bounds",
     "correlation",
+    "difference",
+    "difference_of_two",
     "normal",
     "verdict",
 ]

@@ -90,3 +90,27 @@ def normal(value, u, source="stated"):
 def correlation(a, b):
     """Correlation coefficient of two quantities of one evaluation (JCGM 100:2008, 5.2)."""
     return float(a.contributions @ b.contributions) / (a.u * b.u)
+
+
+def difference(a, b):
+    """``a - b`` of two quantities of one evaluation; what they share cancels.
+
+    Linear (JCGM 100:2008, 5.2); draws are not carried on.
+    """
+    parts = a.contributions - b.contributions
+    value, u = a.value - b.value, float(np.sqrt(parts @ parts))
+    return Quantity(value, u, (value - K95 * u, value + K95 * u), parts, a.sources)
+
+
+def difference_of_two(a, b):
+    """``a - b`` of quantities from two evaluations, taken as independent.
+
+    Examples
+    --------
+    >>> d = difference_of_two(normal(7.6, 0.3), normal(8.0, 0.4))
+    >>> round(d.value, 3), round(d.u, 3)
+    (-0.4, 0.5)
+    """
+    value, u = a.value - b.value, math.hypot(a.u, b.u)
+    interval = (value - K95 * u, value + K95 * u)
+    return Quantity(value, u, interval, np.array([a.u, b.u]), ("later film", "earlier figure"))

@@ -50,6 +50,8 @@ READINGS = {
     "canal_width": ("R33", "Canal width at a depth"),
     "dentine_mesial": ("R34", "Mesial dentine thickness at a depth"),
     "dentine_distal": ("R35", "Distal dentine thickness at a depth"),
+    "post_depth": ("R36", "Post depth below the root canal orifice"),
+    "filling_depth": ("R37", "Root filling coronal end below the root canal orifice"),
 }
 _LANDMARKS = (*TOOTH_POINTS, *ROOT_POINTS, *ROOT_LINES)
 LANDMARKS = {

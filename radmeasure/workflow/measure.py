@@ -19,6 +19,8 @@ READING_IDS = (
     "residual_filling",
     "post_gap",
     "post_length",
+    "post_depth",
+    "filling_depth",
     "post_depth_in_bone",
     "crown_length",
     "root_length",
