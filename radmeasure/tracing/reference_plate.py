@@ -1,0 +1,134 @@
+"""A film prepared for the search: grey levels in [0, 1], a coarse copy, noise and clipping."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+_COARSE_LONG_SIDE = 512  # px; about 0.08 mm on a size 2 receptor (ISO 3665)
+
+
+@dataclass(frozen=True, eq=False)
+class Plate:
+    """Attributes
+    ----------
+    grey : ndarray, shape (H, W), float32
+        Film in [0, 1], larger is denser.
+    clip : float
+        Grey level at which values stop rising; above 1 when nothing is clipped.
+    coarse : ndarray
+        Block means of ``grey``, about 512 px on the long side.
+    factor : int
+        Edge of a block, px.
+    noise : float
+        Standard deviation of the pixel noise, grey levels.
+    span : float
+        Grey levels between the dark ground and the dense tissue.
+    """
+
+    grey: np.ndarray
+    clip: float
+    coarse: np.ndarray
+    factor: int
+    noise: float
+    span: float
+
+    @property
+    def mm_px(self):
+        """Rough px per mm: the long side of an intra-oral receptor is near 40 mm (ISO 3665).
+
+        Only for limits that need no precision; sizes are never derived from it.
+        """
+        return max(self.grey.shape) / 40.0
+
+    def fine_xy(self, coarse_xy):
+        """Full-resolution (x, y) of coarse (x, y); pixel centres are whole numbers in both."""
+        return (np.asarray(coarse_xy, float) + 0.5) * self.factor - 0.5
+
+
+def prepare(pixels):
+    """Prepare a film.
+
+    Parameters
+    ----------
+    pixels : ndarray, shape (H, W), any real dtype
+        Larger is denser.
+
+    Returns
+    -------
+    Plate
+    """
+    pixels = np.asarray(pixels)
+    grey = pixels.astype(np.float32)
+    low, high = float(grey.min()), float(grey.max())
+    grey = (grey - low) / max(high - low, 1e-9)
+    factor = max(1, round(max(grey.shape) / _COARSE_LONG_SIDE))
+    h, w = (n // factor * factor for n in grey.shape)
+    blocks = grey[:h, :w].reshape(h // factor, factor, w // factor, factor)
+    coarse = blocks.mean((1, 3))
+    # A level held by many pixels exactly at the top is clipped, not measured.
+    top = float(np.mean(grey >= 1.0))
+    clip = 1.0 if top > 2e-4 else 1.01
+    ground, tissue = np.quantile(coarse, [0.01, 0.9])
+    return Plate(grey, clip, coarse, factor, _noise(grey), max(float(tissue - ground), 1e-6))
+
+
+def _noise(grey):
+    """Pixel noise from second differences, which cancel shading (median, robust to edges)."""
+    part = grey[: grey.shape[0] // 2 * 2 : 2]
+    second = part[:, 2:] - 2 * part[:, 1:-1] + part[:, :-2]
+    return float(np.median(np.abs(second)) / 0.6745 / np.sqrt(6.0))
+
+
+def sample(grey, x, y):
+    """Bilinear grey level at (x, y); NaN off the film.
+
+    Parameters
+    ----------
+    grey : ndarray, shape (H, W)
+    x, y : ndarray
+        Positions in px.
+    """
+    h, w = grey.shape
+    x, y = np.broadcast_arrays(np.asarray(x, float), np.asarray(y, float))
+    inside = (x >= 0) & (y >= 0) & (x <= w - 1) & (y <= h - 1)
+    xs, ys = np.where(inside, x, 0.0), np.where(inside, y, 0.0)
+    x0 = np.minimum(xs.astype(np.intp), w - 2)
+    y0 = np.minimum(ys.astype(np.intp), h - 2)
+    fx, fy = xs - x0, ys - y0
+    flat = grey.ravel()
+    at = y0 * w + x0
+    top = flat[at] * (1 - fx) + flat[at + 1] * fx
+    low = flat[at + w] * (1 - fx) + flat[at + w + 1] * fx
+    return np.where(inside, top * (1 - fy) + low * fy, np.nan)
+
+
+def binned(t, grey, edges, clip):
+    """Mean grey by distance from an edge, without clipped values.
+
+    Parameters
+    ----------
+    t, grey : ndarray, shape (N,)
+        Distance outward and grey level of single pixels.
+    edges : ndarray
+        Ascending bin edges.
+    clip : float
+        Level of clipped values; from the outermost bin that holds some inwards nothing counts.
+
+    Returns
+    -------
+    t, mean, error : ndarray
+        Mean position, mean grey level and its standard error of each bin kept.
+    """
+    at = np.digitize(t, edges) - 1
+    inside = (at >= 0) & (at < len(edges) - 1)
+    at, grey, t = at[inside], grey[inside], t[inside]
+    n = np.bincount(at, minlength=len(edges) - 1)
+    total = np.maximum(n, 1)
+    mean = np.bincount(at, grey, len(n)) / total
+    centre = np.bincount(at, t, len(n)) / total
+    var = np.maximum(np.bincount(at, grey * grey, len(n)) / total - mean**2, 0)
+    clipped = np.bincount(at, grey >= clip - 1e-4, len(n)) / total
+    rings = np.nonzero((clipped > 0.02) & (n >= 4))[0]
+    first = rings.max() + 1 if len(rings) else 0
+    keep = (n >= 4) & (np.arange(len(n)) >= first)
+    return centre[keep], mean[keep], np.sqrt(var / total)[keep]

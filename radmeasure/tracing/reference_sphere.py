@@ -1,0 +1,230 @@
+"""A metal ball on a film: coarse search by gradient voting, then its rim to a fraction of a px.
+
+Voting: every edge pixel votes for the centres its gradient points at
+(Duda & Hart, Commun ACM 1972;15:11-15; gradient form Kimme, Ballard &
+Sklansky, Commun ACM 1975;18:120-122; both memory). Fit: radius as a function
+of direction, r(θ) = r0 + shift of the centre + ellipse term cos 2θ, by
+robust least squares; r0 equals the least-squares circle. The edge itself is
+placed by :mod:`radmeasure.tracing.reference_edge`.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.tracing.reference_plate import binned, sample
+
+_RAYS = 180
+
+
+@dataclass(frozen=True, eq=False)
+class Rim:
+    """Edge found along rays from a centre; angles where none fits are not ``good``."""
+
+    centre: np.ndarray  # (x, y) px
+    theta: np.ndarray
+    radius: np.ndarray  # half-level radius of the fitted curve at theta, px
+    good: np.ndarray
+    on_film: np.ndarray
+    mean_radius: float
+    stretch: float  # long / short axis of the ellipse
+    residual_px: float
+    u_px: float  # of mean_radius, from scatter only
+
+
+def search(plate, least=0.38, most=12):
+    """Centres and radii (full-resolution px) where many edges point at one centre."""
+    from scipy.ndimage import gaussian_filter, maximum_filter, uniform_filter
+
+    coarse = plate.coarse
+    smooth = gaussian_filter(coarse, 0.8)
+    gy, gx = np.gradient(smooth)
+    size = np.hypot(gx, gy)
+    ys, xs = np.nonzero(size > max(0.025 * plate.span, 4 * plate.noise / plate.factor))
+    if len(xs) < 20:
+        return []
+    ux, uy = gx[ys, xs] / size[ys, xs], gy[ys, xs] / size[ys, xs]
+    weight = np.minimum(size[ys, xs] / (0.1 * plate.span), 1.0)
+    radii = np.geomspace(0.012, 0.15, 56) * max(coarse.shape)
+    cell = 2.0
+    h, w = (int(np.ceil(n / cell)) for n in coarse.shape)
+    score = np.zeros((len(radii), h, w), np.float32)
+    for i, r in enumerate(radii):
+        cx, cy = ((xs + r * ux) / cell).astype(int), ((ys + r * uy) / cell).astype(int)
+        keep = (cx >= 0) & (cy >= 0) & (cx < w) & (cy < h)
+        votes = np.bincount(cy[keep] * w + cx[keep], weight[keep], h * w).reshape(h, w)
+        # an edge of a blurred step is about two coarse px wide
+        score[i] = uniform_filter(votes.astype(np.float32), 3) * 9 / (2 * np.pi * r * 2.0)
+    peak = (score == maximum_filter(score, (7, 7, 7))) & (score > least)
+    found = sorted(zip(score[peak], *np.nonzero(peak)), reverse=True)
+    result = []
+    for s, i, cy, cx in found:
+        centre = plate.fine_xy(((cx + 0.5) * cell - 0.5, (cy + 0.5) * cell - 0.5))
+        radius = radii[i] * plate.factor
+        near = any(np.hypot(*(centre - c)) < 0.5 * max(r, radius) for _, c, r in result)
+        if not near:
+            result.append((float(s), centre, float(radius)))
+        if len(result) == most:
+            break
+    return result
+
+
+def trace_rim(plate, centre, radius):
+    """Half-level rim around a rough centre; None when too few rays agree."""
+    theta = np.arange(_RAYS) * 2 * np.pi / _RAYS
+    centre = np.asarray(centre, float)
+    shape = np.full(_RAYS, float(radius))
+    rim = None
+    for reach in (max(0.18 * radius, 5.0), max(0.07 * radius, 4.0), max(0.03 * radius, 3.0)):
+        t = np.arange(-reach, reach + 0.26, 0.5)
+        edge, on_film = _edges(plate, centre, theta, shape, t)
+        rim = _fit_curve(centre, theta, shape + edge, on_film, radius, max(reach * 0.25, 1.0))
+        if rim is None:
+            return None
+        centre = rim.centre
+        shape, radius = rim.radius, rim.mean_radius
+    return rim
+
+
+def _edges(plate, centre, theta, shape, t):
+    """Offset of the half-level crossing from ``shape`` along each ray; NaN where none."""
+    reach = t[-1]
+    pad = np.arange(-reach - 4, reach + 4.26, 0.5)
+    r = shape[:, None] + pad
+    grey = sample(
+        plate.grey,
+        centre[0] + r * np.cos(theta)[:, None],
+        centre[1] + r * np.sin(theta)[:, None],
+    )
+    on_film = np.isfinite(grey).all(1)
+    grey = np.where(on_film[:, None], grey, 0.0)
+    # 4 px (8 samples) inside against 4 px outside: the steepest step down
+    total = np.cumsum(np.pad(grey, ((0, 0), (1, 0))), axis=1)
+    n = 6
+    step = (total[:, n:-n] * 2 - total[:, : -2 * n] - total[:, 2 * n :]) / n
+    # step[:, j] is centred on the boundary before sample j + n
+    j = np.argmax(step, axis=1)
+    rows = np.arange(len(theta))
+    high = (total[rows, j + n] - total[rows, j]) / n
+    low = (total[rows, j + 2 * n] - total[rows, j + n]) / n
+    level = 0.5 * (high + low)
+    k = np.clip(j[:, None] + np.arange(1, 2 * n - 1), 0, grey.shape[1] - 1)
+    window = grey[rows[:, None], k]
+    above = (window[:, :-1] >= level[:, None]) & (window[:, 1:] < level[:, None])
+    has = above.any(1)
+    first = np.argmax(above, axis=1)
+    a, b = window[rows, first], window[rows, first + 1]
+    at = k[rows, first] + (a - level) / np.where(a > b, a - b, 1.0)
+    strong = (high - low) > max(0.06 * plate.span, 3 * plate.noise)
+    edge = np.where(has & strong & on_film, pad[0] + 0.5 * at, np.nan)
+    return np.where(np.abs(edge) <= reach + 1, edge, np.nan), on_film
+
+
+def _fit_curve(centre, theta, radius, on_film, nominal, tolerance):
+    """Robust fit of r(θ) = r0 + a cosθ + b sinθ + c cos2θ + d sin2θ."""
+    base = np.c_[
+        np.ones_like(theta), np.cos(theta), np.sin(theta), np.cos(2 * theta), np.sin(2 * theta)
+    ]
+    good = np.isfinite(radius)
+    if good.sum() < 0.3 * len(theta):
+        return None
+    # weak prior: a ball's shadow is nearly round; it steadies partial rims
+    prior = np.diag([0, 0, 0, 1.0, 1.0]) / (0.02 * nominal) ** 2
+    middle = np.nanmedian(radius)
+    centred = np.where(good, radius, middle)
+    fit = np.array([middle, 0, 0, 0, 0])
+    limit = max(8 * tolerance, 0.25 * nominal)
+    for shrink in (1.0, 0.5, 0.25, 0.12, 0.06, 0.03):
+        residual = centred - base @ fit
+        use = good & (np.abs(residual) < max(limit * shrink, tolerance * 0.5))
+        if use.sum() < 0.3 * len(theta):
+            return None
+        scale = max(1.4826 * np.median(np.abs(residual[use])), 0.05)
+        weight = use / (scale**2 * (1 + (residual / (2.5 * scale)) ** 2))
+        normal = base.T @ (base * weight[:, None]) + prior
+        fit = np.linalg.solve(normal, base.T @ (weight * centred))
+    residual = centred - base @ fit
+    scale = max(1.4826 * np.median(np.abs(residual[use])), 0.03)
+    use = good & (np.abs(residual) < max(3.5 * scale, 0.3))
+    rms = float(np.sqrt(np.mean(residual[use] ** 2)))
+    # neighbouring rays share pixels, so the scatter does not average over all of them
+    share = max(1.0, len(theta) / (2 * np.pi * nominal / 2))
+    cov = np.linalg.inv(base[use].T @ base[use] / max(rms, 0.03) ** 2 + prior)
+    flat = np.hypot(fit[3], fit[4]) / fit[0]
+    shifted = centre + fit[1:3]
+    curve = fit[0] + base[:, 3:] @ fit[3:]
+    return Rim(
+        shifted,
+        theta,
+        curve,
+        use,
+        on_film,
+        float(fit[0]),
+        float((1 + flat) / (1 - flat)),
+        rms,
+        float(np.sqrt(cov[0, 0] * share)),
+    )
+
+
+def radial_profile(plate, rim):
+    """Mean grey by distance from the half-level rim, from pixels in clean directions.
+
+    Returns
+    -------
+    t, mean, error : ndarray
+        Distance outward (px), mean grey level, its standard error.
+    clean : ndarray of bool
+        Directions used.
+    """
+    foot = _foot(plate, rim)
+    clean = _clean_directions(plate, rim, foot)
+    far = foot + 6.0
+    reach = rim.mean_radius * rim.stretch + far + 1
+    x0, y0 = np.maximum(np.floor(rim.centre - reach), 0).astype(int)
+    x1, y1 = np.ceil(rim.centre + reach).astype(int) + 1
+    part = plate.grey[y0:y1, x0:x1]
+    yy, xx = np.mgrid[y0 : y0 + part.shape[0], x0 : x0 + part.shape[1]]
+    dx, dy = xx - rim.centre[0], yy - rim.centre[1]
+    ray = np.round(np.arctan2(dy, dx) / (2 * np.pi) * _RAYS).astype(int) % _RAYS
+    t = np.hypot(dx, dy) - rim.radius[ray]
+    keep = clean[ray] & (t < far)
+    step = foot / 10
+    edges = np.r_[
+        np.arange(-0.9 * rim.mean_radius, -2.5 * foot, max(0.04 * rim.mean_radius, 1.0)),
+        np.arange(-2.5 * foot, far + 0.01, step),
+    ]
+    return *binned(t[keep], part[keep], edges, plate.clip), clean, foot
+
+
+def _foot(plate, rim):
+    """Distance outside the half-level rim at which the blurred edge has died away, px."""
+    t = np.arange(0.0, min(0.5 * rim.mean_radius, 25.0), 0.5)
+    r = rim.radius[rim.good, None] + t
+    theta = rim.theta[rim.good, None]
+    grey = sample(plate.grey, rim.centre[0] + r * np.cos(theta), rim.centre[1] + r * np.sin(theta))
+    middle = np.nanquantile(grey, 0.35, axis=0)
+    low = np.nanmin(middle)
+    return float(np.clip(t[np.argmax(middle <= low + 0.04 * (middle[0] - low))], 2.0, 14.0))
+
+
+def _clean_directions(plate, rim, foot):
+    """Directions whose ground outside the rim is level and as dark as most of the rest."""
+    near = _ground(plate, rim, (foot, foot + 3))
+    far = _ground(plate, rim, (foot + 3, foot + 6))
+    usable = rim.good & np.isfinite(near) & np.isfinite(far)
+    if usable.sum() < 8:
+        return usable
+    dark = np.quantile(near[usable], 0.25)
+    tolerance = max(0.04 * plate.span, plate.noise)
+    return usable & (np.abs(near - dark) < tolerance) & (np.abs(far - near) < tolerance)
+
+
+def _ground(plate, rim, between):
+    """Mean grey outside the rim by direction, over seven neighbouring rays; NaN off the film."""
+    r = rim.radius[:, None] + np.arange(between[0], between[1] + 0.1)
+    grey = sample(
+        plate.grey,
+        rim.centre[0] + r * np.cos(rim.theta)[:, None],
+        rim.centre[1] + r * np.sin(rim.theta)[:, None],
+    ).mean(1)
+    return np.mean([np.roll(grey, k) for k in range(-3, 4)], axis=0)
