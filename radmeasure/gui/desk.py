@@ -16,6 +16,7 @@ from radmeasure.gui.jobs import BY_ID, JOBS
 from radmeasure.gui.leading import SUGGESTED, THERE, Facts, Leading
 from radmeasure.gui.looks import CLOSED
 from radmeasure.model import edits
+from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import ROOT_LINES, Landmarks
 from radmeasure.model.tooth import Tooth
 
@@ -57,7 +58,8 @@ class Desk(QObject):
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
         self.rulebook, self.sizes = None, ()
-        self.preview = None
+        self.preview = None  # landmarks as they are dragged
+        self.plan_preview = None
         self.drawing = None  # (name, root) of the line being drawn
         self.first_vertex = None  # its first point, while it has no second
         self.last_placed = None  # film position from which the keys go on
@@ -129,7 +131,7 @@ class Desk(QObject):
     def _case_changed(self, change):
         if self.session is None:
             return
-        self.preview = None
+        self.preview = self.plan_preview = None
         if change.words and change.kind != "edit":
             self.said.emit(change.words, False)
         ids = [f.film_id for f in self.case.films]
@@ -530,9 +532,9 @@ class Desk(QObject):
         self._held = None
         leading = self.leading
         self.want = leading.next(after)
-        if self.want is not None and self.want.placeable:
-            if leading.state(self.want) == SUGGESTED:
-                self.selected = self.want.key
+        want = self.want
+        if want is not None and want.placeable and leading.state(want) == SUGGESTED:
+            self.selected = want.key
         self.want_changed.emit()
 
     def _refresh(self):
@@ -540,9 +542,9 @@ class Desk(QObject):
         leading = self.leading
         if self.selected is not None and self.value(*self.selected)[0] is None:
             self.selected = None
-        if self.drawing is not None and self.first_vertex is None:
-            if self.value(*self.drawing)[0] is None:
-                self._stop_drawing()
+        kept = self.drawing is not None and self.first_vertex is None
+        if kept and self.value(*self.drawing)[0] is None:
+            self._stop_drawing()
         keys = {w.key: w for w in leading.wants}
         key = None if self.want is None else self.want.key
         if key is not None and key in (self._held, self.drawing):
@@ -562,7 +564,32 @@ class Desk(QObject):
 
     @property
     def plan(self):
+        """PlanChoice of the tooth in hand, as dragged just now; or None."""
+        if self.plan_preview is not None:
+            return self.plan_preview
         return self.case.plans.get(self.tooth) if self.session else None
+
+    def drag_plan(self, name, value, root):
+        """Show the plan with one entry changed, before it is let go."""
+        kept = self.case.plans.get(self.tooth, PlanChoice())
+        self.plan_preview = replace(kept, **{name: value}, root=self._plan_root(root))
+        self._evaluate(resting=False)
+
+    def choose_plan(self, name, value, root=None):
+        """Choose depth, seal or size for a root; None takes the choice back."""
+        self.plan_preview = None
+        if not self.tooth:
+            return False
+        choice = edits.ChoosePlan(self.tooth, name, value)
+        kept = self.case.plans.get(self.tooth, PlanChoice())
+        root = self._plan_root(root)
+        if value is not None and root != kept.root:
+            both = (edits.ChoosePlan(self.tooth, "root", root), choice)
+            return self.apply(edits.Several(choice.sentence, both))
+        return self.apply(choice, merge=True)
+
+    def _plan_root(self, root):
+        return root if len(self.roots) > 1 or root != "single" else None
 
     @property
     def settled(self):

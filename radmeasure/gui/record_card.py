@@ -3,10 +3,20 @@
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QSizePolicy,
+    QVBoxLayout,
+    QWidget,
+)
 
+from radmeasure.gui.explain import EXPLANATIONS
+from radmeasure.gui.schematic import Schematic
 from radmeasure.quantity import FAILS, TOO_CLOSE
-from radmeasure.reports.words import record
+from radmeasure.reports.words import record, source_text, translated, verdict_text
 
 
 class Line(QLabel):
@@ -21,16 +31,33 @@ class Line(QLabel):
             | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
         )
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        self.shown = None
+        self.html = None
 
     def say(self, html, plain):
-        if html == self.shown:
+        if html == self.html:
             return
-        self.shown = html
+        self.html = html
         self.setText(html)
         self.setAccessibleName(plain)
         wanted = Qt.FocusPolicy.TabFocus if "<a " in html else Qt.FocusPolicy.NoFocus
         self.setFocusPolicy(wanted)
+
+
+class Why(QFrame):
+    """Below a sentence: definition, picture, the rules with their sources."""
+
+    def __init__(self, parent, theme, picture, html, plain):
+        super().__init__(parent)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(12, 2, 0, 8)
+        words = QLabel(html)
+        words.setWordWrap(True)
+        words.setTextFormat(Qt.TextFormat.RichText)
+        words.setAccessibleName(plain)
+        words.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
+        if picture:
+            row.addWidget(Schematic(picture, theme), 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(words, 1, Qt.AlignmentFlag.AlignTop)
 
 
 class RecordCard(QScrollArea):
@@ -43,7 +70,6 @@ class RecordCard(QScrollArea):
     """
 
     asked_for = Signal(str, object)
-    explained = Signal(str)
 
     def __init__(self, desk, theme, parent=None):
         super().__init__(parent)
@@ -54,50 +80,58 @@ class RecordCard(QScrollArea):
         self.setAccessibleName(self.tr("Record"))
         self._page = QWidget(objectName="paper")
         self._column = QVBoxLayout(self._page)
-        self._column.setContentsMargins(22, 14, 18, 18)
+        self._column.setContentsMargins(22, 12, 18, 18)
         self._column.setSpacing(5)
         self._column.addStretch(1)
         self.setWidget(self._page)
-        self._lines, self._open = [], set()
+        self._lines, self._sentences = [], {}
+        self._open, self._why = None, None
         desk.evaluated.connect(self.refresh)
         desk.film_changed.connect(self.refresh)
 
     def set_theme(self, theme):
         self.theme = theme
         for line in self._lines:
-            line.shown = None
+            line.html = None
+        self._close_why()
         self.refresh()
 
     # -- what is written -------------------------------------------------------------------
     def refresh(self):
         """Write the record anew; only lines that changed are touched."""
+        self._sentences.clear()
         written = list(self._written())
         while len(self._lines) < len(written):
-            line = Line(self._page)
-            line.linkActivated.connect(self._followed)
-            self._column.insertWidget(len(self._lines), line)
-            self._lines.append(line)
-        for line, (html, plain) in zip(self._lines, written):
+            self._lines.append(self._new_line())
+        for line, (key, html, plain) in zip(self._lines, written, strict=False):
             line.say(html, plain)
+            line.key = key
             line.setVisible(True)
         for line in self._lines[len(written) :]:
+            line.key = None
             line.setVisible(False)
+        if self._open is not None and self._open not in self._sentences:
+            self._close_why()
+
+    def _new_line(self):
+        line = Line(self._page)
+        line.linkActivated.connect(self._followed)
+        self._column.insertWidget(self._column.count() - 1, line)
+        return line
 
     def _written(self):
         evaluation = self.desk.evaluation
         if evaluation is None:
-            yield self._nothing()
+            yield None, *self._nothing()
             return
         for i, paragraph in enumerate(record(evaluation, self.desk.job.id)):
             space = "margin-top:9px;" if i else ""
-            yield (
-                f'<p style="color:{self.theme.ink}; font-size:large; font-weight:600; {space}">'
-                f"{escape(paragraph.title)}</p>",
-                paragraph.title,
-            )
+            style = f"color:{self.theme.ink}; font-size:large; font-weight:600; {space}"
+            yield None, f'<p style="{style}">{escape(paragraph.title)}</p>', paragraph.title
             for j, sentence in enumerate(paragraph.sentences):
                 key = f"{paragraph.key}/{paragraph.root}/{j}"
-                yield self._sentence(sentence, key), sentence.text
+                self._sentences[key] = sentence
+                yield key, self._sentence(sentence, key), sentence.text
 
     def _nothing(self):
         if self.desk.film is None:
@@ -113,37 +147,71 @@ class RecordCard(QScrollArea):
         colour = {FAILS: theme.fails, TOO_CLOSE: theme.close}.get(sentence.verdict, theme.ink)
         if sentence.quiet:
             colour = theme.ink_quiet
-        body = "".join(
+        parts = [
             f"<b>{escape(text)}</b>" if strong else escape(text) for text, strong in sentence.parts
-        )
-        parts = [body]
+        ]
+        html = "".join(parts)
         if sentence.waits_for:
-            parts.append(self._place_link(*sentence.waits_for[0]))
-        if sentence.sources:
-            parts.append(self._why_link(key))
-        html = f'<p style="color:{colour}">{" ".join(parts)}</p>'
-        if key in self._open and sentence.sources:
-            why = "<br>".join(escape(source) for source in sentence.sources)
-            html += (
-                f'<p style="color:{theme.ink_quiet}; margin-left:12px; font-size:small">{why}</p>'
+            root, name = sentence.waits_for[0]
+            html += " " + self._link(f"place:{root or ''}/{name}", self.tr("place"))
+        if sentence.sources or (sentence.about and sentence.about[0] in EXPLANATIONS):
+            html += " " + self._link(
+                f"why:{key}", self.tr("less") if key == self._open else self.tr("why")
             )
-        return html
-
-    def _place_link(self, root, name):
-        return self._link(f"place:{root or ''}/{name}", self.tr("place"))
-
-    def _why_link(self, key):
-        return self._link(f"why:{key}", self.tr("less") if key in self._open else self.tr("why"))
+        return f'<p style="color:{colour}">{html}</p>'
 
     def _link(self, target, text):
         style = f"color:{self.theme.link}; text-decoration:none"
         return f'<a href="{escape(target)}" style="{style}">{escape(text)}</a>'
 
+    # -- on demand -----------------------------------------------------------------------------
     def _followed(self, target):
         kind, _, rest = target.partition(":")
         if kind == "place":
             root, _, name = rest.partition("/")
             self.asked_for.emit(name, root or None)
         elif kind == "why":
-            self._open ^= {rest}
+            opening = rest != self._open
+            self._close_why()
+            if opening:
+                self._open_why(rest)
             self.refresh()
+
+    def _close_why(self):
+        if self._why is not None:
+            self._column.removeWidget(self._why)
+            self._why.deleteLater()
+        self._why = self._open = None
+
+    def _open_why(self, key):
+        sentence = self._sentences[key]
+        line = next(line for line in self._lines if line.key == key)
+        reading = sentence.about[0] if sentence.about else None
+        explanation = EXPLANATIONS.get(reading)
+        paragraphs = list(self._reasons(sentence, explanation))
+        html = "".join(
+            f'<p style="color:{self.theme.ink_quiet}; margin-bottom:3px">{escape(p)}</p>'
+            for p in paragraphs
+        )
+        picture = explanation.spans if explanation is not None else ()
+        self._why = Why(self._page, self.theme, picture, html, " ".join(paragraphs))
+        self._column.insertWidget(self._column.indexOf(line) + 1, self._why)
+        self._open = key
+
+    def _reasons(self, sentence, explanation):
+        """Definition, method, then each rule: its verdict, what it is for, its source."""
+        if explanation is not None:
+            yield f"{explanation.words} {explanation.where_from}"
+        evaluation = self.desk.evaluation
+        told = []
+        for finding in evaluation.findings:
+            if sentence.about and (finding.reading, finding.root) == sentence.about[:2]:
+                rule = evaluation.rulebook.rules[finding.rule]
+                if rule.id in told:
+                    continue
+                told.append(rule.id)
+                source = source_text(finding.source, finding.trust)
+                why = translated(rule.why)
+                yield f"{verdict_text(finding)}: {why}. {source}"
+        if not told:
+            yield from sentence.sources

@@ -21,6 +21,7 @@ from radmeasure.gui.desk import Desk
 from radmeasure.gui.entering import enter
 from radmeasure.gui.job_strip import JobStrip
 from radmeasure.gui.jobs import JOBS
+from radmeasure.gui.level_panel import LevelPanel
 from radmeasure.gui.next_line import NextLine, Notice
 from radmeasure.gui.opening import CASE_SUFFIX, Opening
 from radmeasure.gui.record_card import RecordCard
@@ -55,6 +56,7 @@ class Window(QMainWindow):
     # -- building -----------------------------------------------------------------------------
     def _build(self):
         self.canvas = Canvas(self.desk)
+        self.levels = LevelPanel(self.desk)
         self.card = RecordCard(self.desk, self.theme)
         self.strip = JobStrip(self.desk)
         self.next_line = NextLine(self.desk)
@@ -62,9 +64,11 @@ class Window(QMainWindow):
         self.split = QSplitter(Qt.Orientation.Horizontal, objectName="split")
         self.split.setHandleWidth(6)
         self.split.addWidget(self.canvas)
+        self.split.addWidget(self.levels)
         self.split.addWidget(self.card)
         self.split.setStretchFactor(0, 1)
         self.split.setStretchFactor(1, 0)
+        self.split.setStretchFactor(2, 0)
         middle = QWidget()
         column = QVBoxLayout(middle)
         column.setContentsMargins(0, 0, 0, 0)
@@ -102,7 +106,7 @@ class Window(QMainWindow):
         if split is not None:
             self.split.restoreState(split)
         else:
-            self.split.setSizes([860, 420])
+            self.split.setSizes([600, 350, 400])
 
     def _apply_theme(self):
         app = QApplication.instance()

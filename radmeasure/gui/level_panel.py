@@ -1,0 +1,231 @@
+"""The level chart beside the film, and dragging of post depth, seal and size on it."""
+
+import math
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
+
+from radmeasure.gui import level_painter
+from radmeasure.gui.wording import translate
+from radmeasure.reports.words import number, root_title
+from radmeasure.workflow.level_chart import colour, level_chart
+
+HIT = 14.0
+STEP_MM = {"depth": 0.1, "seal": 0.1}
+
+
+class LevelPanel(QWidget):
+    """Chart with a tab per root when there are several."""
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        self._tabs = QTabBar(objectName="jobs")
+        self._tabs.setDrawBase(False)
+        self._tabs.setAccessibleName(self.tr("Root shown"))
+        self._tabs.currentChanged.connect(self._choose_root)
+        self.chart = LevelChart(desk)
+        column.addWidget(self._tabs)
+        column.addWidget(self.chart, 1)
+        self._roots = ()
+        desk.evaluated.connect(self.refresh)
+        desk.film_changed.connect(self.refresh)
+
+    def refresh(self):
+        evaluation = self.desk.evaluation
+        roots = tuple(evaluation.landmarks.roots) if evaluation is not None else ()
+        if roots != self._roots:
+            self._roots = roots
+            blocked = self._tabs.blockSignals(True)
+            while self._tabs.count():
+                self._tabs.removeTab(0)
+            for root in roots:
+                self._tabs.addTab(root_title(root))
+            self._tabs.blockSignals(blocked)
+            plan = self.desk.plan
+            wanted = plan.root if plan is not None and plan.root in roots else None
+            wanted = wanted or next(iter(roots), None)
+            if wanted is not None:
+                self._tabs.setCurrentIndex(roots.index(wanted))
+        self._tabs.setVisible(len(roots) > 1)
+        self._choose_root(self._tabs.currentIndex())
+
+    def _choose_root(self, index):
+        self.chart.show_root(self._roots[index] if 0 <= index < len(self._roots) else None)
+
+
+class LevelChart(QWidget):
+    """The chart of one root. Arrow keys move the handle that Space picks."""
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        self.root, self.drawing = None, None
+        self.theme = "dark"
+        self._handle, self._start = None, None
+        self._picked = 0
+        self._value = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setMouseTracking(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(self.tr("Level chart"))
+
+    def sizeHint(self):
+        return QSize(340, 520)
+
+    def minimumSizeHint(self):
+        return QSize(200, 200)
+
+    def show_root(self, root):
+        self.root = root
+        self._draw()
+
+    def _draw(self):
+        evaluation = self.desk.evaluation
+        self.drawing = None
+        if evaluation is not None and self.root is not None:
+            size = (float(max(self.width(), 60)), float(max(self.height(), 60)))
+            font = QFontMetricsF(self.font()).height() * 0.72
+            self.drawing = level_chart(
+                evaluation, self.root, self.desk.plan, size=size, font_size=font
+            )
+            words = self.drawing.words or self.drawing.why
+            if words != self.accessibleDescription():
+                self.setAccessibleDescription(words)
+        self.update()
+
+    @property
+    def handles(self):
+        return self.drawing.handles if self.drawing else ()
+
+    # -- drawing ---------------------------------------------------------------------------
+    def paintEvent(self, event):
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor(colour("paper", self.theme)))
+        if self.drawing:
+            level_painter.draw(painter, self.drawing, self.theme)
+            self._draw_handles(painter)
+        else:
+            self._draw_why(painter)
+        if self.hasFocus():
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(self.palette().highlight().color(), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+    def _draw_why(self, painter):
+        why = self.drawing.why if self.drawing is not None else ""
+        text = why or translate("Chart", "The level chart is drawn from your landmarks.")
+        painter.setPen(QColor(colour("quiet", self.theme)))
+        room = QRectF(self.rect()).adjusted(24, 24, -24, -24)
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+        painter.drawText(room, flags, text)
+
+    def _draw_handles(self, painter):
+        for i, handle in enumerate(self.handles):
+            at = QPointF(*handle.at)
+            picked = self.hasFocus() and i == self._picked % len(self.handles)
+            painter.setBrush(QColor(colour("paper", self.theme)))
+            painter.setPen(QPen(QColor(colour("ink" if picked else "blue", self.theme)), 2.0))
+            painter.drawPolygon(_grip(at, handle, 8.0 if picked else 6.0))
+
+    # -- dragging ---------------------------------------------------------------------------
+    def _at(self, at):
+        found = [(math.dist((at.x(), at.y()), h.at), i) for i, h in enumerate(self.handles)]
+        near = min(found, default=(HIT + 1, None))
+        return near[1] if near[0] <= HIT else None
+
+    def mousePressEvent(self, event):
+        index = self._at(event.position())
+        if index is None or event.button() != Qt.MouseButton.LeftButton:
+            return
+        self._picked, self._handle = index, self.handles[index]
+        self._start, self._value = event.position(), None
+
+    def mouseMoveEvent(self, event):
+        if self._handle is None:
+            over = self._at(event.position()) is not None
+            shape = Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor
+            self.setCursor(shape)
+            return
+        d = event.position() - self._start
+        self._value = self._chosen(self._handle, d.x(), d.y())
+        self.desk.drag_plan(*self._value, self.root)
+
+    def mouseReleaseEvent(self, event):
+        if self._handle is not None and self._value is not None:
+            self.desk.choose_plan(*self._value, self.root)
+        self._handle = self._value = None
+
+    @staticmethod
+    def _chosen(handle, dx, dy):
+        """(plan entry, value) after dragging a handle."""
+        if handle.choices:
+            return "size_name", handle.chosen(dx, dy)
+        return f"{handle.name}_mm", round(handle.dragged(dx, dy), 1)
+
+    # -- keys ---------------------------------------------------------------------------------
+    def keyPressEvent(self, event):
+        if not self.handles:
+            super().keyPressEvent(event)
+            return
+        handle = self.handles[self._picked % len(self.handles)]
+        key = event.key()
+        if key == Qt.Key.Key_Space:
+            self._picked = (self._picked + 1) % len(self.handles)
+            self.desk.said.emit(self._words(self.handles[self._picked]), False)
+            self.update()
+        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Right, Qt.Key.Key_Down, Qt.Key.Key_Left):
+            more = key in (Qt.Key.Key_Up, Qt.Key.Key_Right)
+            self._step(handle, more, bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            entry = "size_name" if handle.choices else f"{handle.name}_mm"
+            self.desk.choose_plan(entry, None, self.root)
+        else:
+            super().keyPressEvent(event)
+
+    def _words(self, handle):
+        names = {
+            "depth": self.tr("Depth of the post"),
+            "seal": self.tr("Filling kept below it"),
+            "size": self.tr("Size of the post"),
+        }
+        return f"{names[handle.name]}: {number(handle.value, 1)} mm"
+
+    def _step(self, handle, more, large):
+        if handle.choices:
+            names = [name for name, _ in sorted(handle.choices, key=lambda c: c[1])]
+            plan = self.desk.plan
+            now = plan.size_name if plan is not None else None
+            i = names.index(now) + (1 if more else -1) if now in names else 0
+            self.desk.choose_plan("size_name", names[min(max(i, 0), len(names) - 1)], self.root)
+            return
+        step = (1.0 if large else 0.1) * (1 if more else -1)
+        value = min(max(handle.value + step, handle.low), handle.high)
+        self.desk.choose_plan(f"{handle.name}_mm", round(value, 1), self.root)
+
+    def focusInEvent(self, event):
+        super().focusInEvent(event)
+        self.update()
+
+    def focusOutEvent(self, event):
+        super().focusOutEvent(event)
+        self.update()
+
+    def resizeEvent(self, event):
+        super().resizeEvent(event)
+        self._draw()
+
+
+def _grip(at, handle, size):
+    """A small lozenge drawn out in the direction the handle moves."""
+    dx, dy = handle.along
+    return [
+        QPointF(at.x() + 1.6 * size * dx, at.y() + 1.6 * size * dy),
+        QPointF(at.x() - 0.8 * size * dy, at.y() + 0.8 * size * dx),
+        QPointF(at.x() - 1.6 * size * dx, at.y() - 1.6 * size * dy),
+        QPointF(at.x() + 0.8 * size * dy, at.y() - 0.8 * size * dx),
+    ]
