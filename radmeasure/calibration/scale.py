@@ -60,6 +60,8 @@ class SampledScale:
 class ScaleModel:
     """Declares the inputs of a film's references, then solves the scale on a sampling.
 
+    ``technique`` is 'paralleled', 'bisected' or 'unknown'.
+
     Parameters
     ----------
     entries : tuple of KnownLength, Sphere, Detector
@@ -89,7 +91,7 @@ class ScaleModel:
         for i, entry in enumerate(entries):
             self._declare(entry, i + 1)
         kind = {"paralleling": "paralleled", "bisecting": "bisected"}.get(technique, "unknown")
-        self._technique = kind
+        self.technique = kind
         self._g = inputs.add(
             value(f"scale.gradient_{kind}"),
             value(f"scale.u_gradient_{kind}"),
@@ -257,9 +259,9 @@ class ScaleModel:
         return s
 
     def _one_kind_words(self, known):
-        u = 100 * self._value(f"scale.foreshortening_unknown_{self._technique}")
+        u = 100 * self._value(f"scale.foreshortening_unknown_{self.technique}")
         film = {"unknown": "a film of unknown technique"}.get(
-            self._technique, f"a {self._technique} film"
+            self.technique, f"a {self.technique} film"
         )
         other = "across" if known == "along" else "along"
         return (

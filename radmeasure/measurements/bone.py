@@ -5,16 +5,11 @@ from radmeasure.measurements.lengths import (
     cej_depth,
     crest_depth,
     reference_depth,
+    side_depth,
 )
 from radmeasure.measurements.result import Measured, Missing, key, waits
 
 SIDES = ("mesial", "distal")
-
-
-def side_depth(sight, root, point, side):
-    """Axis depth of ``point`` on one side (mm, (K,)), or None."""
-    p, frame = sight.point(f"{point}_{side}"), sight.frame(root)
-    return None if p is None or frame is None else frame.depth(p)
 
 
 def cej_to_crest(sight, rules):

@@ -32,17 +32,24 @@ class Evidence:
     hidden_mm : mapping of str to float
         Standard uncertainty of what the projection hides: 'reference' (a cusp or edge
         before or behind the axis is shifted along it by a vertical beam angle),
+        'level' (the same for CEJ, crest and margin),
         'canal' and 'apical' (length out of the film's plane).
     inputs : Inputs
     """
 
     def __init__(self, landmarks, u_px, mm_per_px, hidden_mm, inputs):
-        self.landmarks = landmarks
+        self.landmarks, self.mm_per_px = landmarks, mm_per_px
         self._hidden = {
             (None, "reference"): inputs.add(
                 0.0, hidden_mm["reference"], "coronal reference off the film's plane"
             )
         }
+        for side in ("mesial", "distal"):
+            for level in ("cej", "crest", "margin"):
+                words = level.replace("cej", "CEJ")
+                self._hidden[side, level] = inputs.add(
+                    0.0, hidden_mm["level"], f"{side} {words} off the film's plane"
+                )
         for root in landmarks.roots:
             for part in ("canal", "apical"):
                 u = hidden_mm[part]
@@ -134,8 +141,9 @@ class Sight:
         return line + offset[..., None] * normal
 
     def hidden(self, part, root=None):
-        """Shift in mm (nominally 0) of what the projection hides, shape (K,)."""
-        return self._sampling[self._evidence.declared_hidden(part, root)]
+        """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,)."""
+        shift = self._sampling[self._evidence.declared_hidden(part, root)]
+        return shift if self.scale.calibrated else shift / self._evidence.mm_per_px
 
     def once(self, what, make):
         """``make()`` the first time ``what`` is asked for, the same object afterwards."""

@@ -2,7 +2,8 @@
 
 import numpy as np
 
-from radmeasure.measurements.bone import SIDES, side_depth
+from radmeasure.measurements.bone import SIDES
+from radmeasure.measurements.lengths import side_depth
 from radmeasure.measurements.result import Measured, Missing, key, waits
 
 

@@ -19,22 +19,25 @@ def reference_depth(sight, root):
     return frame.depth(reference) + sight.hidden("reference")
 
 
+def side_depth(sight, root, level, side):
+    """Axis depth of 'cej', 'crest' or 'margin' on one side (mm, (K,)), or None."""
+    p, frame = sight.point(f"{level}_{side}"), sight.frame(root)
+    return None if p is None or frame is None else frame.depth(p) + sight.hidden(level, side)
+
+
 def cej_depth(sight, root):
     """Axis depth of the CEJ midpoint, or None when a CEJ point is not placed."""
-    frame = sight.frame(root)
-    sides = [sight.point(f"cej_{side}") for side in ("mesial", "distal")]
-    if frame is None or any(p is None for p in sides):
-        return None
-    return 0.5 * (frame.depth(sides[0]) + frame.depth(sides[1]))
+    return _mean_depth(sight, root, "cej")
 
 
 def crest_depth(sight, root):
     """Axis depth of the mean of both crest points, or None."""
-    frame = sight.frame(root)
-    sides = [sight.point(f"crest_{side}") for side in ("mesial", "distal")]
-    if frame is None or any(p is None for p in sides):
-        return None
-    return 0.5 * (frame.depth(sides[0]) + frame.depth(sides[1]))
+    return _mean_depth(sight, root, "crest")
+
+
+def _mean_depth(sight, root, level):
+    sides = [side_depth(sight, root, level, side) for side in ("mesial", "distal")]
+    return None if any(s is None for s in sides) else 0.5 * (sides[0] + sides[1])
 
 
 def apex_depth(sight, root):

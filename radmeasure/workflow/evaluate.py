@@ -207,8 +207,11 @@ def _declare(landmarks, rulebook):
     kind = landmarks.tooth.kind
     part = kind if kind in ("premolar", "molar") else "anterior"
     roots = "many_roots" if many else "single_root"
+    film = scale.technique
+    aside = rulebook.value(f"hidden.reference_{film}")
     hidden = {
-        "reference": rulebook.value(f"hidden.reference_{part}"),
+        "reference": float(np.hypot(rulebook.value(f"hidden.reference_{part}"), aside)),
+        "level": rulebook.value(f"hidden.level_{film}"),
         "canal": rulebook.value(f"hidden.canal_{roots}"),
         "apical": rulebook.value(f"hidden.apical_{roots}"),
     }

@@ -17,10 +17,11 @@ from pathlib import Path
 
 import numpy as np
 
-from radmeasure.files.landmarks_json import landmarks_from, read_landmarks
+from radmeasure.errors import InputError
+from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.rulebook import read_rulebook
 from radmeasure.geometry.polyline import cumulative, normals
-from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength, Sphere
+from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
 from radmeasure.workflow.evaluate import evaluate, placement_entry, rough_mm_per_px
 
 OUTSIDE = Path(__file__).resolve().parents[3] / "shared" / "films"
@@ -37,13 +38,39 @@ def outside_films():
         yield name, read_landmarks(OUTSIDE / f"{name}.landmarks.json"), values
 
 
-def fresh_films(count, first_seed=1000):
-    """Fresh synthetic films; geometry and truth only, no pixels are needed."""
-    from radmeasure.workflow.synthesise import truth_of_seed
+def fresh_films(count, technique, reference, first_seed):
+    """Fresh synthetic films with angulation errors up to 15 degrees; no pixels are needed.
 
-    for seed in range(first_seed, first_seed + count):
-        truth = truth_of_seed(seed)
-        yield f"seed {seed}", landmarks_from(truth["landmarks"]), truth["values"]
+    ``reference`` is 'file', 'file and sphere' or 'sphere'.
+    """
+    from radmeasure.model.recipe import recipe
+    from radmeasure.phantoms import scene, truth
+    from radmeasure.workflow.synthesise import drawn, tables
+
+    seed, made = first_seed, 0
+    while made < count:
+        seed += 1
+        rng = np.random.default_rng(seed)
+        table = drawn(seed)
+        for key in ("file", "sphere", "wire", "post", "crown"):
+            table.pop(key, None)
+        if "file" in reference:
+            table.pop("filling", None)
+            table["file"] = {"short_mm": round(float(rng.uniform(-0.5, 2.5)), 1), "size": 15}
+        if "sphere" in reference:
+            table["sphere"] = {"behind_mm": round(float(rng.uniform(-3, 4)), 1)}
+        view = {"technique": technique, "source_mm": round(float(rng.uniform(250, 400)))}
+        view["vertical_deg"] = round(float(np.clip(rng.normal(0, 7), -15, 15)), 1)
+        view["horizontal_deg"] = round(float(np.clip(rng.normal(0, 5), -15, 15)), 1)
+        if technique == "paralleling":
+            view["receptor_tilt_deg"] = round(float(np.clip(rng.normal(0, 4), -10, 10)), 1)
+        table["view"] = view
+        try:
+            exact = truth.truth(scene.build(recipe(table), tables().anatomy))
+        except InputError:
+            continue  # an object off the film: not a film a clinician would use
+        made += 1
+        yield f"seed {seed}", exact.landmarks, dict(exact.values)
 
 
 def scattered(landmarks, rulebook, rng):
@@ -93,13 +120,10 @@ def _reference(entry, rulebook, rough, rng):
     return replace(entry, points=tuple(map(tuple, points)), length_mm=length)
 
 
-def with_outside_u(landmarks, u_mm=0.25):
-    """References with the uncertainty a user would state for a stop set with a ruler."""
-    entries = [
-        replace(e, u_mm=u_mm) if isinstance(e, KnownLength) and e.along == "tooth" else e
-        for e in landmarks.scale
-    ]
-    return landmarks.with_scale(*entries)
+def _parts(key):
+    """(id, root, side) of a truth key, as text or as a tuple."""
+    parts = key.split("|") if isinstance(key, str) else key[:3]
+    return tuple(None if part in ("None", None) else part for part in parts)
 
 
 def coverage(films, draws, rulebook, rng, live=True):
@@ -110,7 +134,7 @@ def coverage(films, draws, rulebook, rng, live=True):
             evaluation = evaluate(scattered(landmarks, rulebook, rng), rulebook, live=live)
             table = {r.key[:3]: r.quantity for r in evaluation.readings if r.depth_mm is None}
             for key, true in values.items():
-                id_, root, side = (None if part == "None" else part for part in key.split("|"))
+                id_, root, side = _parts(key)
                 id_ = ALIASES.get(id_, id_)
                 quantity = table.get((id_, root, side))
                 if quantity is None:
@@ -147,10 +171,12 @@ def main():
     if outside:
         counts = coverage(outside, args.draws, rulebook, rng, not args.monte_carlo)
         lines += table(f"{len(outside)} films of the outside generator", counts)
-    if args.fresh:
-        fresh = list(fresh_films(args.fresh))
-        counts = coverage(fresh, args.draws, rulebook, rng, not args.monte_carlo)
-        lines += table(f"{len(fresh)} fresh films of our own generator", counts)
+    for technique in ("paralleling", "bisecting") if args.fresh else ():
+        for reference in ("sphere", "file", "file and sphere"):
+            films = list(fresh_films(args.fresh, technique, reference, 5000))
+            draws = max(1, args.draws // 4)
+            counts = coverage(films, draws, rulebook, rng, not args.monte_carlo)
+            lines += table(f"{len(films)} fresh films, {technique}, {reference}", counts)
     lines.append(f"{time.time() - start:.0f} s.")
     text = "\n".join(lines)
     print(text)
