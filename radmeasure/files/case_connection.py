@@ -44,11 +44,16 @@ def code_of(error):
     return getattr(error, "sqlite_errorname", "") or ""
 
 
+# What reading a damaged file raises: SQLite's own errors, and texts or numbers that are none.
+READ_ERRORS = (sqlite3.Error, UnicodeError, TypeError, AttributeError, OverflowError)
+
+
 def _reason(error):
+    """(why, what to do); what SQLite has no special code for is damage."""
     for code, words in _REASONS.items():
         if code_of(error).startswith(code):
             return words
-    return str(error), "save a copy and try again"
+    return _REASONS["SQLITE_CORRUPT"]
 
 
 def open_error(path, error):
@@ -72,11 +77,15 @@ def connect(path):
         check_same_thread=False,  # CaseFile serialises the threads
         timeout=5.0,
     )
-    # The file may come from anywhere: it may not run code through its schema.
-    connection.execute("PRAGMA trusted_schema = OFF")
-    connection.execute("PRAGMA cell_size_check = ON")
-    connection.execute("PRAGMA fullfsync = ON")  # macOS: through the drive's own cache
-    connection.execute("PRAGMA synchronous = EXTRA")
+    try:
+        # The file may come from anywhere: it may not run code through its schema.
+        connection.execute("PRAGMA trusted_schema = OFF")
+        connection.execute("PRAGMA cell_size_check = ON")
+        connection.execute("PRAGMA fullfsync = ON")  # macOS: through the drive's own cache
+        connection.execute("PRAGMA synchronous = EXTRA")
+    except BaseException:
+        connection.close()
+        raise
     return connection
 
 

@@ -16,7 +16,13 @@ from operator import attrgetter
 from pathlib import Path
 
 from radmeasure.errors import CaseError
-from radmeasure.files.case_connection import copy_database, open_error, whole_file, write_error
+from radmeasure.files.case_connection import (
+    READ_ERRORS,
+    copy_database,
+    open_error,
+    whole_file,
+    write_error,
+)
 from radmeasure.model.timeline import Event
 
 SUFFIX = ".radcase"
@@ -55,15 +61,16 @@ class CaseFile:
         self._private = private  # a folder of our own that goes at closing
         self._thread_lock = threading.RLock()
         if writable:
-            # Between edits the one file is the whole case; a journal that stays costs fewer syncs.
-            connection.execute("PRAGMA journal_mode = PERSIST")
+            # Between edits the one file is the whole case. TRUNCATE costs as little as PERSIST,
+            # and notices a file that was moved away without losing hold of it.
+            connection.execute("PRAGMA journal_mode = TRUNCATE")
 
     def close(self):
         with self._thread_lock:
             if self._connection is None:
                 return
             if self.writable:
-                with contextlib.suppress(sqlite3.Error):  # leaves a spent journal at worst
+                with contextlib.suppress(sqlite3.Error):  # leaves an empty journal at worst
                     self._connection.execute("PRAGMA journal_mode = DELETE")
             self._connection.close()
             self._connection = None
@@ -78,7 +85,7 @@ class CaseFile:
                 raise CaseError("the case is closed", "open it again")
             try:
                 yield self._connection
-            except sqlite3.Error as error:
+            except READ_ERRORS as error:
                 raise open_error(self.path, error) from error
 
     def events(self, after=0):
@@ -95,7 +102,9 @@ class CaseFile:
                 " WHERE seq > ? ORDER BY seq",
                 (after,),
             ).fetchall()
-            chain = self._chain(connection, after)
+            return self._checked(rows, after, self._chain(connection, after))
+
+    def _checked(self, rows, after, chain):
         events = []
         for *stated, stated_chain in rows:
             event = Event(*stated)
@@ -122,7 +131,7 @@ class CaseFile:
         """Mapping of event number to the JSON text of the case after it; only whole ones."""
         with self._reading() as connection:
             rows = connection.execute("SELECT seq, content, sha256 FROM snapshots").fetchall()
-        return {seq: content for seq, content, sha256 in rows if _digest(content) == sha256}
+            return {seq: content for seq, content, sha256 in rows if _digest(content) == sha256}
 
     def about(self, key):
         """'id' or 'created' of the case; '' when not stated."""
@@ -173,7 +182,7 @@ class CaseFile:
         """The remembered state of the window: mapping of key to JSON value."""
         with self._reading() as connection:
             rows = connection.execute("SELECT key, value FROM view").fetchall()
-        return {key: json.loads(value) for key, value in rows}
+            return {key: json.loads(value) for key, value in rows}
 
     # -- writing ------------------------------------------------------------
     @contextlib.contextmanager

@@ -11,6 +11,7 @@ from pathlib import Path
 from radmeasure.errors import CaseError
 from radmeasure.files import case_schema
 from radmeasure.files.case_connection import (
+    READ_ERRORS,
     code_of,
     connect,
     copy_database,
@@ -65,7 +66,7 @@ def open_case_file(path, writable=True):
         writable = writable and opening.lets_write()
         opening.migrate(writable)
         return opening.finish(writable)
-    except sqlite3.Error as error:
+    except READ_ERRORS as error:
         opening.give_up()
         raise open_error(path, error) from error
     except BaseException:
@@ -81,9 +82,8 @@ class _Opening:
         self.connection, self.private = None, None
 
     def connect(self):
-        self.connection = connect(self.path)
         try:
-            self.connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+            self.connection = connect(self.path)  # reads, and clears up after a crash
         except sqlite3.OperationalError as error:
             stuck = code_of(error).startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN"))
             if not stuck or not self._journal.exists():
@@ -96,12 +96,10 @@ class _Opening:
 
     def _work_on_copy(self):
         """An edit was cut short and the medium is read-only: clear up in a copy of our own."""
-        self.connection.close()
         copy = self._private_path()
         shutil.copyfile(self.path, copy)
         shutil.copyfile(self._journal, f"{copy}-journal")
         self.connection = connect(copy)
-        self.connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
 
     def _private_path(self):
         self.private = tempfile.mkdtemp(prefix="radmeasure-")
@@ -119,11 +117,8 @@ class _Opening:
                 f"this one knows up to {case_schema.version()})",
                 "update radmeasure; the file was not touched",
             )
-        found = self.connection.execute("PRAGMA quick_check(1)").fetchone()[0]
-        if found != "ok":
-            raise CaseError(
-                f"{name} is damaged ({found})", "open your latest copy; this file is unchanged"
-            )
+        if self.connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+            raise CaseError(f"{name} is damaged", "open your latest copy; this file is unchanged")
         self._check_structure()
 
     def _check_structure(self):
