@@ -6,6 +6,9 @@ learn, and are measured, on more than the mean tooth.
 
 import numpy as np
 
+from radmeasure.model.tooth import Tooth
+from radmeasure.tracing.proportions import usual
+
 FDI = [f"{q}{p}" for q in (1, 2, 3, 4) for p in range(1, 8)]
 
 
@@ -16,6 +19,7 @@ def random_recipe(seed):
     position = int(fdi[1])
     table = {"tooth": fdi, "name": f"train-{seed:04d}", "seed": int(seed), "formats": ["png"]}
     table["neighbours"] = bool(rng.random() < 0.85)
+    table["size"] = _size(rng, Tooth(fdi))
     table["bone"] = _bone(rng)
     table["roots"] = {name: _root(rng) for name in _root_names(fdi)}
     _treatment(rng, table, position)
@@ -45,6 +49,17 @@ def _root_names(fdi):
     if position < 6:
         return ("single",) if not (upper and position == 4) else ()
     return ("mesiobuccal", "distobuccal", "palatal") if upper else ("mesial", "distal")
+
+
+def _size(rng, tooth):
+    """Sizes about the mean tooth's, 9 % standard deviation."""
+    mean = usual(tooth)
+    crown, root, cervix = np.clip(np.exp(rng.normal(0.0, 0.09, 3)), 0.8, 1.25)
+    size = {
+        "crown_mm": max(4.0, crown * mean.crown),
+        "cervix_md_mm": max(2.6, cervix * mean.cervix),
+    }
+    return {**size, "root_mm": root * mean.root, "tip_deg": float(rng.normal(0.0, 4.0))}
 
 
 def _bone(rng):
@@ -90,7 +105,7 @@ def _treatment(rng, table, position):
         }
     table["crown"] = {"state": crown}
     if crown == "lost":
-        table["crown"]["margin_mm"] = {"mesial": _in(rng, -2.0, 2.0), "distal": _in(rng, -2.0, 2.0)}
+        table["crown"]["margin_mm"] = {"mesial": _in(rng, -0.3, 3.0), "distal": _in(rng, -0.3, 3.0)}
 
 
 def _view(rng):
@@ -106,7 +121,7 @@ def _view(rng):
 def _receptor(rng, position):
     return {
         "size": _one(rng, "2", "2", "1") if position < 6 else "2",
-        "pitch_um": _one(rng, 40.0, 40.0, 40.0, 50.0, 30.0),
+        "pitch_um": _one(rng, 40.0, 50.0, 50.0, 60.0),
         "bits": _one(rng, 8, 12, 12, 16),
         "response": _one(rng, "logarithmic", "linear"),
         "beam": _one(rng, "60 kV", "65 kV", "70 kV"),

@@ -16,6 +16,8 @@ import numpy as np
 from radmeasure.tracing import canal, levels, metal, outline, profiles, roots, rough, scene
 from radmeasure.tracing.network import Network
 from radmeasure.tracing.rays import resample
+from tests.experiments.fit_certainty import fits
+from tests.experiments.suggest import measured
 from tests.experiments.suggest_films import films, scattered_hints
 
 STEP = profiles.STEP
@@ -273,7 +275,7 @@ def collect(source, scatters, rng):
     return found
 
 
-def written(nets):
+def written(nets, certainty):
     """Text of the module that holds the weights."""
     rows = ['"""Weights written by tests/experiments/train_suggest.py; not to be edited."""', ""]
     rows += ["WEIGHTS = {"]
@@ -285,6 +287,10 @@ def written(nets):
         rows += ["        ),"]
         shape = (*net.w1.shape, net.w2.shape[1])
         rows += [*(f"        {n}," for n in shape), "    ),"]
+    rows += ["}", "", "CERTAINTY = {"]
+    for kind, fit in certainty.items():
+        rows += [f'    "{kind}": {{', *(f'        "{key}": {value},' for key, value in fit.items())]
+        rows += ["    },"]
     return "\n".join([*rows, "}", ""])
 
 
@@ -314,6 +320,16 @@ def trained_on(source, scatters, seed=1):
     return nets
 
 
+def certainties(source, scatters):
+    """Fits of uncertainty and confidence: each half measured by scorers of the other."""
+    found = []
+    for half in (0, 1):
+        trained_on(source[1 - half :: 2], scatters)
+        for third in (False, True):
+            found += measured(source[half::2], scatters, third, seed=5)[0]
+    return fits(found)
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folders", nargs="+")
@@ -321,8 +337,9 @@ def main():
     parser.add_argument("--out", default="radmeasure/tracing/weights.py")
     args = parser.parse_args()
     source = films(*args.folders)
+    certainty = certainties(source, args.scatters)
     nets = trained_on(source, args.scatters)
-    Path(args.out).write_text(written(nets), encoding="utf-8")
+    Path(args.out).write_text(written(nets, certainty), encoding="utf-8")
     print(f"trained on {len(source)} films: {', '.join(nets)}")
 
 
