@@ -59,14 +59,18 @@ class FilmEvidence:
         return FilmAnswer(FOR if all(f.verdict == MEETS for f in found) else OPEN, found)
 
     def _speaks(self, finding):
-        return finding.rule.startswith(_ANY_ROOT) or finding.root in (None, self.root)
+        return finding.rule.startswith(_ANY_ROOT) or self._is_ours(finding.root)
+
+    def _is_ours(self, root):
+        # Without a scale no root is planned for a post, and every root speaks.
+        return self.root is None or root in (None, self.root)
 
     def _waits(self, entry):
         ids = {self._rules.rules[rule].reading for rule in entry.rules if rule in self._rules.rules}
         lacking = [
             name
             for reading in self._readings
-            if reading.id in ids and reading.root in (None, self.root)
+            if reading.id in ids and self._is_ours(reading.root)
             for name in reading.missing
         ]
         return tuple(dict.fromkeys(lacking))

@@ -8,7 +8,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plan_made import evaluated
 
-# A quarter of the runs a plain test has time for; the strategies are small.
 QUICK = settings(max_examples=25, deadline=None)
 
 
@@ -69,7 +68,11 @@ def test_thinner_dentine_never_widens_the_post(tooth, less):
     if wide.widest_at_deepest is None or narrow.widest_at_deepest is None:
         return
     assert narrow.widest_at_deepest.value <= wide.widest_at_deepest.value + 1e-9
-    assert narrow.limit("dentine").quantity.value <= wide.limit("dentine").quantity.value + 1e-6
+    a, b = narrow.limit("dentine"), wide.limit("dentine")
+    # Walls square to a bent canal end at another level when they lie nearer to it; where
+    # dentine never runs thin the row only says how far they are drawn.
+    if "walls are drawn" not in a.words:
+        assert a.quantity.value <= b.quantity.value + 1e-6
     fit = {f.size.name for f in wide.sizes if f.p >= 0.5}
     assert {f.size.name for f in narrow.sizes if f.p >= 0.5} <= fit
 
