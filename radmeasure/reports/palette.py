@@ -90,7 +90,7 @@ PENS = {
     # marks on a film
     "mark": Pen("mark", 1.2),
     "mark_halo": Pen("halo", 2.6),
-    "mark_label": Pen("mark", size=0.9),
+    "mark_leader": Pen("mark", 0.35),
     "trace": Pen("mark", 0.7, (2, 2)),
     "trace_halo": Pen("halo", 1.6),
 }

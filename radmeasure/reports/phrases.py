@@ -203,6 +203,36 @@ LEVELS = {
     "foramen": "foramen",
 }
 LEVEL_SIDES = {"mesial": "mes.", "distal": "dist."}
+# Names beside a film.
+LANDMARKS_SHORT = {
+    "coronal_reference": "reference",
+    "cej_mesial": "CEJ mes.",
+    "cej_distal": "CEJ dist.",
+    "crest_mesial": "crest mes.",
+    "crest_distal": "crest dist.",
+    "margin_mesial": "margin mes.",
+    "margin_distal": "margin dist.",
+    "apex": "apex",
+    "foramen": "foramen",
+    "orifice": "root face",
+    "file_stop": "file stop",
+    "file_tip": "file tip",
+    "filling_coronal": "filling top",
+    "filling_apical": "filling end",
+    "post_coronal": "post top",
+    "post_apical": "post end",
+    "lesion": "radiolucency",
+}
+ROOTS_SHORT = {
+    "single": "",
+    "mesial": "m",
+    "distal": "d",
+    "mesiobuccal": "mb",
+    "distobuccal": "db",
+    "palatal": "p",
+    "buccal": "b",
+    "lingual": "l",
+}
 # What the chart's levels count from.
 ZEROS = {
     "coronal_reference": "the coronal reference",
@@ -224,6 +254,7 @@ RULES = {
     "width_fraction": "third of the root's width",
     "wall_dentine": "dentine on both sides",
     "diameter_cap": "largest diameter for the tooth",
+    "solid_tooth": "least solid tooth",
 }
 # The same, as short as a chart needs them.
 RULES_SHORT = {
@@ -253,6 +284,13 @@ CLASHES = {
     "bone_half": "short of half of the root in bone",
     "beyond_crest": "not far enough beyond the crest",
     "root_two_thirds": "shorter than two thirds of the root",
+}
+
+GAINS = {
+    "as_is": "As it is",
+    "lengthening": "Crown lengthening",
+    "extrusion": "Extrusion",
+    "both": "Half lengthening, half extrusion",
 }
 
 VERDICTS = {"meets": "meets", "fails": "does not meet", "too_close": "too close to call"}
@@ -335,6 +373,60 @@ TEXT = {
     "chosen_seal": "{seal} of filling kept",
     "against": "{reason}.",
     "unseen_wall": "The film does not show the walls towards cheek and tongue.",
+    # the post that is planned
+    "reason": "{words}.",
+    "reason_value": "{words}: *{value}*",
+    "at_depth": "At *{depth}* the post {what}.",
+    "leaves": "leaves *{value}* of filling",
+    "ends_below_crest": "ends *{value}* below the crest",
+    "ends_above_crest": "ends *{value}* above the crest",
+    "dentine_end": "Dentine left beside its end: {values}.",
+    "chosen_met": "It keeps every rule that could be worked out.",
+    "check_deep": "Deeper than the {rule} allows by *{by}*.",
+    "check_shallow": "{clash} by *{by}*.",
+    "check_wide": "Wider than the {rule} allows by *{by}*.",
+    "check_tooth": "The solid tooth left is short of the sum taught for a post by *{by}*.",
+    "check_close": "Within the limit ({rule}) by {by}, too close to call.",
+    "check_close_beyond": "Beyond the limit ({rule}) by {by}, too close to call.",
+    # ways to gain tooth
+    "p_gain": "Ways to gain {amount} of tooth",
+    "gain": "{kind}: {facts}.",
+    "gain_by": "{kind} by {amount}",
+    "gain_ferrule": "ferrule",
+    "gain_crown_root": "crown to root",
+    "gain_bone": "bone support",
+    "gain_post": "post safe to",
+    "gain_cost": "{words}.",
+    "gain_rules": "rules",
+    "gain_open": "Which way, if any, is the clinician's choice.",
+    # beside a film
+    "mark_sphere": "sphere {length}",
+    "mark_object": "{length}",
+    "mark_root": "{name} {root}",
+    # the printed record
+    "chart_caption": "Level chart, {root}",
+    "page": "page {number} of {count}",
+    "pdf_title": "Tooth {tooth}, {name}",
+    "pdf_subject": "Measurements of a periapical film, for the clinician's judgement",
+    "pdf_head": "Tooth {tooth}, {name}",
+    "pdf_no_identity": "No identity printed",
+    "pdf_foot": "rulebook {version} ({digest}) · {date}",
+    "pdf_foot_caution": "Supports, and never replaces, the judgement of a licensed clinician.",
+    "pdf_cautions": "Cautions",
+    "pdf_rulebook": "Rulebook",
+    "pdf_readings": "Readings",
+    "pdf_reading": "Reading",
+    "pdf_value": "Value",
+    "pdf_finding": "Against the rules",
+    "pdf_source": "Source",
+    "pdf_limits": "Limits of the post space",
+    "pdf_rule": "Rule",
+    "pdf_limit": "Limit",
+    "pdf_meaning": "Meaning",
+    "pdf_sources": "Sources",
+    "rulebook_line": "Rulebook {version}, digest {digest}.",
+    "rulebook_changed": "The practice's own copy changes: {names}.",
+    "rulebook_marks": "± is the expanded uncertainty at 95 %.",
     # widths
     "dentine_at": "Dentine beside the canal at {depth}: {values}.",
     # curvature by Schneider's classes
@@ -400,7 +492,7 @@ def translated(text):
     return _language["translate"](text)
 
 
-def say(name, **fields):
+def say(name, /, **fields):
     """The sentence ``name`` of :data:`TEXT`, translated, then filled in.
 
     Examples

@@ -1,7 +1,8 @@
-"""What the record says of the post space of each root."""
+"""What the record says of the post space of each root, and of ways to gain tooth."""
 
-from radmeasure.model.plan import NO_WIDER
-from radmeasure.quantity import FAILS, MEETS
+from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER
+from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
+from radmeasure.reports import phrases
 from radmeasure.reports.figures import depth_text, measure, quantity_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.sentences import (
@@ -24,33 +25,50 @@ def post_paragraphs(evaluation, make):
         name = say("p_post")
         if many:
             name = say("p_root", title=name, root=root_title(space.root))
-        choice = evaluation.choice
+        mine = evaluation.choice.root in (None, space.root)
+        choice = evaluation.choice if mine else None
         yield make(name, tuple(post_sentences(space, choice)), "p_post", space.root)
 
 
-def post_sentences(space, choice):
-    """Depth, clashes, width, sizes and the drill's setting of one root."""
-    for reason in space.contraindications:
-        marked = say("against", reason=reason[:1].upper() + reason[1:])
-        yield Sentence(marked, FAILS)
+def post_sentences(space, choice=None):
+    """Reasons against, depth, clashes, width, sizes and the drill's setting of one root."""
+    yield from _reasons(space)
     if space.deepest is None:
         yield _unknown(space)
         return
     yield _safe(space)
-    yield from _shallow(space)
-    if choice.root in (None, space.root):
-        yield from _chosen(choice)
+    if not space.admitted:
+        return
+    if space.planned is not None and space.planned.chosen:
+        yield from _chosen(space.planned, choice)
+    else:
+        yield from _shallow(space)
+        yield from _left(space.planned)
     yield from _width(space)
-    if space.drill_depth is not None and space.deepest.value > 0:
-        yield Sentence(say("drill", depth=quantity_text(space.drill_depth, "mm")))
+    yield from _drill(space)
     yield Sentence(say("unseen_wall"), quiet=True)
 
 
+def _reasons(space):
+    for reason in space.reasons:
+        words = translated(reason.words)
+        if reason.quantity is not None:
+            value = quantity_text(reason.quantity, reason.unit)
+            words = say("reason_value", words=words, value=value)
+        verdict = FAILS if reason.stance == AGAINST else TOO_CLOSE
+        sources = (source_text(reason.source, reason.trust),)
+        marked = say("reason", words=words[:1].upper() + words[1:])
+        yield Sentence(marked, verdict, sources=sources)
+
+
 def _unknown(space):
-    wanted = tuple((owner(name, space.root), name) for name in space.missing)
-    return Sentence(
-        say("post_unknown", landmarks=landmarks_text(wanted)), waits_for=wanted, quiet=True
-    )
+    wanted = _wanted(space)
+    marked = say("post_unknown", landmarks=landmarks_text(wanted))
+    return Sentence(marked, waits_for=wanted, quiet=True)
+
+
+def _wanted(space):
+    return tuple((owner(name, space.root), name) for name in space.missing)
 
 
 def _safe(space):
@@ -66,28 +84,90 @@ def _safe(space):
 def _shallow(space):
     clashes = [clash_sentence(space, rule, short) for rule, short in space.clashes]
     yield from clashes
-    if clashes and any(s.verdict == FAILS for s in clashes) and space.deepest.value > 0:
+    if any(s.verdict == FAILS for s in clashes) and space.deepest.value > 0:
         yield Sentence(say("post_clash"), quiet=True)
     if not clashes and space.shallowest is not None:
         yield Sentence(say("post_met"), MEETS)
 
 
-def _chosen(choice):
-    parts = []
-    if choice.depth_mm is not None:
-        parts.append(say("chosen_depth", depth=depth_text(choice.depth_mm)))
-    if choice.size_name is not None:
-        parts.append(say("chosen_size", size=choice.size_name))
-    if choice.seal_mm is not None:
+# -- the post that is planned --------------------------------------------------------------------
+
+
+def _chosen(planned, choice):
+    parts = [say("chosen_depth", depth=depth_text(planned.depth_mm))]
+    if planned.size is not None:
+        parts.append(say("chosen_size", size=planned.size.name))
+    if choice is not None and choice.seal_mm is not None:
         parts.append(say("chosen_seal", seal=measure(choice.seal_mm, "mm")))
+    yield Sentence(say("chosen", choice=joined(parts)))
+    yield from _left(planned)
+    broken = [c for c in planned.checks if c.verdict == FAILS]
+    doubtful = [c for c in planned.checks if c.verdict == TOO_CLOSE]
+    for check in sorted(broken, key=lambda c: c.margin.value):
+        yield _check(check)
+    for check in doubtful:
+        yield _check(check)
+    if planned.checks and not broken and not doubtful:
+        yield Sentence(say("chosen_met"), MEETS)
+
+
+def _check(check):
+    """A rule the chosen post breaks, or may break, and by how much."""
+    sources = (source_text(check.source, check.trust),)
+    if check.verdict == TOO_CLOSE:
+        beyond = check.margin.value < 0
+        by = quantity_text(_Turned(check.margin) if beyond else check.margin, "mm")
+        name = "check_close_beyond" if beyond else "check_close"
+        marked = say(name, rule=rule_title(check.rule), by=by)
+        return Sentence(marked, TOO_CLOSE, sources=sources)
+    names = {NO_DEEPER: "check_deep", NO_SHALLOWER: "check_shallow", LEAST_TOOTH: "check_tooth"}
+    by = quantity_text(_Turned(check.margin), "mm")
+    clash = translated(phrases.CLASHES.get(check.rule, rule_title(check.rule)))
+    clash = clash[:1].upper() + clash[1:]
+    name = names.get(check.side, "check_wide")
+    marked = say(name, rule=rule_title(check.rule), clash=clash, by=by)
+    return Sentence(marked, FAILS, sources=sources)
+
+
+class _Turned:
+    """A margin with its sign turned: by how much a rule is broken."""
+
+    def __init__(self, quantity):
+        low, high = quantity.interval95
+        self.value, self.interval95 = -quantity.value, (-high, -low)
+        self.expanded = quantity.expanded
+
+
+def _left(planned):
+    """Filling, bone and dentine at the post's end."""
+    if planned is None or planned.depth_mm <= 0:
+        return
+    parts = []
+    if planned.residual is not None:
+        parts.append(say("leaves", value=quantity_text(planned.residual, "mm")))
+    if planned.in_bone is not None:
+        name = "ends_below_crest" if planned.in_bone.value >= 0 else "ends_above_crest"
+        quantity = planned.in_bone if planned.in_bone.value >= 0 else _Turned(planned.in_bone)
+        parts.append(say(name, value=quantity_text(quantity, "mm")))
     if parts:
-        yield Sentence(say("chosen", choice=joined(parts)))
+        yield Sentence(say("at_depth", depth=depth_text(planned.depth_mm), what=joined(parts)))
+    if planned.levels:
+        end = planned.levels[-1]
+        sides = (("mesial", end.dentine_mesial), ("distal", end.dentine_distal))
+        values = joined(
+            say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(phrases.SIDES[s]))
+            for s, q in sides
+        )
+        yield Sentence(say("dentine_end", values=values))
+
+
+# -- width, sizes, drill -------------------------------------------------------------------------
 
 
 def _width(space):
     if space.widest_at_deepest is None:
         if space.missing:
-            wanted = tuple((owner(n, space.root), n) for n in space.missing)
+            wanted = _wanted(space)
             marked = say("width_unknown", landmarks=landmarks_text(wanted))
             yield Sentence(marked, "", None, (), wanted, True)
         return
@@ -103,7 +183,7 @@ def _sizes(space):
     if not space.sizes:
         return
     fits = [fit.size.name for fit in space.sizes if fit.fits]
-    close = [f.size.name for f in space.sizes if not f.fits and 0.05 < f.p < 0.95]
+    close = [fit.size.name for fit in space.sizes if not fit.fits and 0.05 < fit.p < 0.95]
     if fits:
         yield Sentence(say("post_sizes", sizes=joined(fits)))
     else:
@@ -112,11 +192,70 @@ def _sizes(space):
         yield Sentence(say("post_sizes_close", sizes=joined(close)), quiet=True)
 
 
-def width_limits(space):
-    """The no-wider rows of a root."""
-    return tuple(row for row in space.limits if row.side == NO_WIDER)
+def _drill(space):
+    drill = space.drill_depth
+    if space.planned is not None and space.planned.drill is not None:
+        drill = space.planned.drill
+    if drill is not None and space.deepest.value > 0:
+        yield Sentence(say("drill", depth=quantity_text(drill, "mm")))
 
 
-def deeper_words(space):
-    """Short words for the edge of the window: the rule that binds."""
-    return translated(rule_title(space.deepest_because))
+# -- ways to gain tooth --------------------------------------------------------------------------
+
+
+def gain_paragraphs(evaluation, make):
+    """One paragraph per root whose ferrule is short, the ways side by side."""
+    many = len(evaluation.gains) > 1
+    for gains in evaluation.gains:
+        if gains.amount_mm <= 0:
+            continue
+        name = say("p_gain", amount=measure(gains.amount_mm, "mm", 1))
+        if many:
+            name = say("p_root", title=name, root=root_title(gains.root))
+        yield make(name, tuple(gain_sentences(gains)), "p_gain", gains.root)
+
+
+def gain_sentences(gains):
+    """A sentence for each way with what it gives and costs; none is recommended."""
+    for option in gains.options:
+        facts = "; ".join(f"{what} {value}" for what, value in gain_facts(option))
+        kind = gain_title(option)
+        yield Sentence(say("gain", kind=kind, facts=facts), _gain_verdict(option))
+        if option.words and option.kind != "both":
+            words = translated(option.words)
+            words = words[:1].upper() + words[1:]
+            sources = (source_text(option.source, option.trust),)
+            yield Sentence(say("gain_cost", words=words), sources=sources, quiet=True)
+    yield Sentence(say("gain_open"), quiet=True)
+
+
+def gain_title(option):
+    """'Crown lengthening by 2.0 mm'."""
+    kind = translated(phrases.GAINS[option.kind])
+    amount = option.lengthening_mm + option.extrusion_mm
+    return say("gain_by", kind=kind, amount=depth_text(amount)) if amount else kind
+
+
+def gain_facts(option):
+    """(what, value with uncertainty) of one way, the value marked strong."""
+    ferrule = [
+        say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(phrases.SIDES[side]))
+        for side, q in option.ferrule.items()
+    ]
+    if ferrule:
+        yield say("gain_ferrule"), joined(ferrule)
+    if option.crown_root is not None:
+        yield say("gain_crown_root"), f"*{quantity_text(option.crown_root, '1')}*"
+    if "mean" in option.bone_support:
+        yield say("gain_bone"), f"*{quantity_text(option.bone_support['mean'], '%')}*"
+    if option.deepest is not None:
+        yield say("gain_post"), f"*{quantity_text(option.deepest, 'mm')}*"
+
+
+def _gain_verdict(option):
+    asked = [f for f in option.findings if f.rule in ("ferrule.height", "crown_root.least")]
+    verdicts = [f.verdict for f in asked]
+    for verdict in (FAILS, TOO_CLOSE):
+        if verdict in verdicts:
+            return verdict
+    return MEETS if verdicts else ""

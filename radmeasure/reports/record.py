@@ -10,7 +10,7 @@ from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports import phrases
 from radmeasure.reports.figures import limit_text, measure, probability_text, value_text
 from radmeasure.reports.phrases import joined, say, translated
-from radmeasure.reports.post_words import post_paragraphs
+from radmeasure.reports.post_words import gain_paragraphs, post_paragraphs
 from radmeasure.reports.sentences import (
     Sentence,
     landmarks_text,
@@ -53,11 +53,11 @@ GROUPS = {
 }
 _DEPTH_SERIES = ("root_width", "canal_width", "dentine_mesial", "dentine_distal")
 # What each job asks first; the rest follows in the usual order.
-USUAL = ("p_post", *GROUPS)
+USUAL = ("p_post", "p_ferrule", "p_gain", *(p for p in GROUPS if p != "p_ferrule"))
 JOBS = {
     "length check": ("p_length", "p_canal"),
     "filling check": ("p_filling", "p_lesion"),
-    "post plan": ("p_post", "p_ferrule", "p_bone", "p_filling"),
+    "post plan": ("p_post", "p_ferrule", "p_gain", "p_bone", "p_filling"),
     "post check": ("p_seated", "p_filling"),
     "recall": ("p_lesion", "p_bone", "p_filling"),
 }
@@ -93,6 +93,8 @@ def record(evaluation, job=None):
     for part in order:
         if part == "p_post":
             found.extend(post_paragraphs(evaluation, Paragraph))
+        elif part == "p_gain":
+            found.extend(gain_paragraphs(evaluation, Paragraph))
         else:
             found.extend(_paragraphs(evaluation, part, asked=part in first))
     found.extend(_open(evaluation, first))
@@ -299,7 +301,7 @@ def _open_parts(evaluation, asked):
 
 
 def _ids(part):
-    return _DEPTH_SERIES if part == "p_post" else GROUPS[part]
+    return _DEPTH_SERIES if part == "p_post" else GROUPS.get(part, ())
 
 
 def _withheld(missing):

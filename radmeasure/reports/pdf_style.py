@@ -1,0 +1,134 @@
+"""Page, paragraph styles and page furniture shared by all printed sheets."""
+
+import re
+from xml.sax.saxutils import escape
+
+from radmeasure import __version__
+from radmeasure.reports.draw_pdf import register_fonts
+from radmeasure.reports.fonts import BOLD, REGULAR
+from radmeasure.reports.palette import THEMES
+from radmeasure.reports.phrases import say
+
+MARGIN = 40.0
+PAGES = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
+# Marks that stand beside a sentence; colour never tells alone.
+MARKS = {"meets": "✓", "fails": "✗", "too_close": "?", "": ""}
+_COLOURS = {"meets": "green", "fails": "vermilion", "too_close": "blue", "": "ink"}
+_PAPER = THEMES["paper"]
+
+
+def styles():
+    """Paragraph styles by name."""
+    from reportlab.lib.styles import ParagraphStyle
+
+    register_fonts()
+
+    def make(name, size, leading, colour="ink", font=REGULAR, **more):
+        return ParagraphStyle(
+            name,
+            fontName=font,
+            bulletFontName=REGULAR,
+            fontSize=size,
+            leading=leading,
+            textColor=_PAPER[colour],
+            **more,
+        )
+
+    return {
+        "title": make("title", 15, 19, font=BOLD),
+        "sub": make("sub", 8, 11, "quiet"),
+        "heading": make("heading", 9.5, 12, font=BOLD, spaceBefore=7, spaceAfter=2, keepWithNext=1),
+        "body": make("body", 8, 10.6, spaceAfter=2, leftIndent=11, firstLineIndent=-11),
+        "quiet": make("quiet", 7.2, 9.4, "quiet", spaceAfter=2, leftIndent=11),
+        "cell": make("cell", 7.4, 9.2),
+        "cell_quiet": make("cell_quiet", 6.8, 8.6, "quiet"),
+        "cell_head": make("cell_head", 7.4, 9.2, font=BOLD),
+        "plain": make("plain", 10.5, 14.5, spaceAfter=4),
+        "plain_heading": make("plain_heading", 12, 15, font=BOLD, spaceBefore=10, spaceAfter=3),
+        "plain_small": make("plain_small", 8.5, 11.5, "quiet", spaceAfter=3),
+    }
+
+
+def unbroken(text):
+    """Keep a figure, its uncertainty and its unit on one line."""
+    text = re.sub(r"(\d) (mm²|mm|%|±)", "\\1\u00a0\\2", text)
+    return re.sub(r"± (\d)", "±\u00a0\\1", text)
+
+
+def markup(sentence):
+    """A Sentence as ReportLab markup: strong parts bold, its verdict's mark in front."""
+    body = "".join(f"<b>{escape(t)}</b>" if strong else escape(t) for t, strong in sentence.parts)
+    mark = MARKS[sentence.verdict]
+    if not mark:
+        return unbroken(body if sentence.quiet else f"\u2007\u2002{body}")
+    ink = _PAPER[_COLOURS[sentence.verdict]]
+    return unbroken(f'<font color="{ink}"><b>{mark}</b></font>\u2002{body}')
+
+
+def mark_text(verdict, text):
+    """A verdict's mark and text, for table cells."""
+    ink = _PAPER[_COLOURS[verdict]]
+    return f'<font color="{ink}"><b>{MARKS[verdict]}</b></font> {escape(text)}'
+
+
+def document(path, page, title, frames, subject=""):
+    """A ReportLab document; ``frames`` is a list of (page name, list of boxes (x, y, w, h))."""
+    from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+
+    templates = [
+        PageTemplate(
+            id=name,
+            frames=[
+                Frame(x, y, w, h, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+                for x, y, w, h in boxes
+            ],
+        )
+        for name, boxes in frames
+    ]
+    return BaseDocTemplate(
+        path,
+        pagesize=PAGES[page],
+        pageTemplates=templates,
+        title=title,
+        subject=subject,
+        creator=f"radmeasure {__version__}",
+        author="",
+        lang="en",
+    )
+
+
+def numbered(foot):
+    """Canvas class that writes ``foot`` and 'page n of m' under every page."""
+    from reportlab.pdfgen.canvas import Canvas
+
+    register_fonts()
+
+    class Numbered(Canvas):
+        """Keeps pages until the last is known."""
+
+        def __init__(self, *args, **kwargs):
+            kwargs["initialFontName"] = REGULAR
+            super().__init__(*args, **kwargs)
+            self._kept = []
+
+        def showPage(self):
+            self._kept.append(dict(self.__dict__))
+            self._startPage()
+
+        def save(self):
+            for number, kept in enumerate(self._kept, 1):
+                self.__dict__.update(kept)
+                self._foot(number, len(self._kept))
+                super().showPage()
+            super().save()
+
+        def _foot(self, number, count):
+            width = self._pagesize[0]
+            self.setFont(REGULAR, 6.6)
+            self.setFillColor(_PAPER["quiet"])
+            for i, line in enumerate(foot):
+                self.drawString(MARGIN, 26 - 8.4 * i, line)
+            page = say("page", number=number, count=count)
+            self.drawRightString(width - MARGIN, 26, page)
+
+    return Numbered

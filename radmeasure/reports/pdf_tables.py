@@ -1,0 +1,213 @@
+"""Tables of the printed record: readings with their rules, limits of the post, ways to gain."""
+
+from xml.sax.saxutils import escape
+
+from radmeasure.reports import phrases
+from radmeasure.reports.figures import limit_text, probability_text, quantity_text
+from radmeasure.reports.palette import THEMES
+from radmeasure.reports.pdf_style import mark_text, unbroken
+from radmeasure.reports.phrases import say, translated
+from radmeasure.reports.post_words import gain_facts, gain_title
+from radmeasure.reports.sentences import root_title, rule_title, source_text
+from radmeasure.reports.tables import reading_rows
+
+_PAPER = THEMES["paper"]
+_DEPTHS = {"no_deeper": "≤", "no_shallower": "≥", "no_wider": "≤"}
+
+
+class Sources:
+    """Numbers the sources as they are named."""
+
+    def __init__(self):
+        self._found = {}
+
+    def number(self, source, trust):
+        return self._found.setdefault(source_text(source, trust), len(self._found) + 1)
+
+    @property
+    def lines(self):
+        return [f"{number}  {escape(text)}" for text, number in self._found.items()]
+
+
+def figure_tables(evaluation, style, width):
+    """Flowables: the readings, the limits of the post, and the sources of both."""
+    from reportlab.platypus import Paragraph
+
+    sources = Sources()
+    rows = [_reading_row(row, sources, style) for row in reading_rows(evaluation)]
+    if rows:
+        yield Paragraph(say("pdf_readings"), style["heading"])
+        names = ("pdf_reading", "pdf_value", "pdf_finding", "pdf_source")
+        yield _table(names, rows, (0.40, 0.20, 0.33, 0.07), style, width)
+    for space in evaluation.post_space:
+        yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
+    if sources.lines:
+        yield Paragraph(say("pdf_sources"), style["heading"])
+        yield _two_columns(sources.lines, style, width)
+
+
+def _reading_row(row, sources, style):
+    from reportlab.platypus import Paragraph
+
+    reading, name, place, value, findings = row
+    what = f"{name}, {place}" if place else name
+    verdicts, numbers = [], []
+    for finding in findings:
+        limit = limit_text(finding.relation, finding.limit, finding.unit)
+        words = translated(phrases.VERDICTS[finding.verdict])
+        text = f"{words}: {limit}"
+        if finding.verdict == "too_close":
+            text = f"{words} ({probability_text(finding.p)}): {limit}"
+        verdicts.append(mark_text(finding.verdict, text))
+        numbers.append(str(sources.number(finding.source, finding.trust)))
+    return [
+        Paragraph(escape(what), style["cell"]),
+        Paragraph(unbroken(value), style["cell"]),
+        Paragraph("<br/>".join(verdicts), style["cell"]),
+        Paragraph("<br/>".join(numbers), style["cell_quiet"]),
+    ]
+
+
+def _space_table(space, many, sources, style, width):
+    from reportlab.platypus import Paragraph
+
+    rows = []
+    for row in space.limits:
+        if row.quantity is None:
+            continue
+        binds = row.rule in (space.deepest_because, space.widest_because)
+        name = rule_title(row.rule)
+        name = f"<b>{escape(name)}</b>" if binds else escape(name)
+        value = f"{_DEPTHS[row.side]} {quantity_text(row.quantity, 'mm')}"
+        rows.append(
+            [
+                Paragraph(f"{name}", style["cell"]),
+                Paragraph(unbroken(value), style["cell"]),
+                Paragraph(escape(translated(row.words)), style["cell_quiet"]),
+                Paragraph(str(sources.number(row.source, row.trust)), style["cell_quiet"]),
+            ]
+        )
+    if rows:
+        title = say("pdf_limits")
+        if many:
+            title = say("p_root", title=title, root=root_title(space.root))
+        yield Paragraph(title, style["heading"])
+        names = ("pdf_rule", "pdf_limit", "pdf_meaning", "pdf_source")
+        yield _table(names, rows, (0.27, 0.20, 0.46, 0.07), style, width)
+
+
+def gains_table(evaluation, style, width):
+    """Ways to gain tooth, side by side; nothing when no ferrule is short."""
+    from reportlab.platypus import Paragraph
+
+    for gains in evaluation.gains:
+        if gains.amount_mm <= 0:
+            continue
+        title = say("p_gain", amount=quantity_less(gains.amount_mm))
+        if len(evaluation.gains) > 1:
+            title = say("p_root", title=title, root=root_title(gains.root))
+        yield Paragraph(title, style["heading"])
+        yield _gains(gains, style, width)
+        for option in gains.options:
+            if option.words and option.kind != "both":
+                text = f"{gain_title(option)}: {translated(option.words)}."
+                yield Paragraph(escape(text), style["quiet"])
+        yield Paragraph(say("gain_open"), style["quiet"])
+
+
+def quantity_less(value_mm):
+    """An amount one chooses: '2.0 mm'."""
+    from radmeasure.reports.figures import depth_text
+
+    return depth_text(value_mm)
+
+
+def _gains(gains, style, width):
+    from reportlab.platypus import Paragraph, Table
+
+    facts = [dict(gain_facts(option)) for option in gains.options]
+    names = list(dict.fromkeys(name for each in facts for name in each))
+    head = [Paragraph("", style["cell"])]
+    head += [Paragraph(escape(gain_title(option)), style["cell_head"]) for option in gains.options]
+    rows = [head]
+    for name in names:
+        row = [Paragraph(escape(name), style["cell"])]
+        row += [Paragraph(unbroken(_bold(each.get(name, ""))), style["cell"]) for each in facts]
+        rows.append(row)
+    verdicts = [Paragraph(_verdicts(option), style["cell"]) for option in gains.options]
+    rows.append([Paragraph(say("gain_rules"), style["cell"]), *verdicts])
+    first = 0.14 * width
+    rest = (width - first) / len(gains.options)
+    table = Table(rows, [first, *[rest] * len(gains.options)])
+    table.setStyle(_lines())
+    return table
+
+
+def _bold(marked):
+    parts = escape(marked).split("*")
+    return "".join(f"<b>{p}</b>" if i % 2 else p for i, p in enumerate(parts))
+
+
+def _verdicts(option):
+    """One line per rule: both sides' verdicts, in words and marks."""
+    lines = []
+    for finding in option.findings:
+        if finding.rule not in ("ferrule.height", "crown_root.least"):
+            continue
+        what = say("gain_ferrule" if finding.rule == "ferrule.height" else "gain_crown_root")
+        side = f" {translated(phrases.SIDES[finding.side])}" if finding.side else ""
+        words = translated(phrases.VERDICTS[finding.verdict])
+        lines.append(mark_text(finding.verdict, f"{what}{side}: {words}"))
+    return "<br/>".join(lines)
+
+
+def _table(names, rows, parts, style, width):
+    from reportlab.platypus import Paragraph, Table
+
+    head = [Paragraph(say(name), style["cell_head"]) for name in names]
+    table = Table([head, *rows], [part * width for part in parts], repeatRows=1)
+    table.setStyle(_lines())
+    return table
+
+
+def _two_columns(lines, style, width):
+    """Short lines in two columns of a borderless table."""
+    from reportlab.platypus import Paragraph, Table
+
+    half = -(-len(lines) // 2)
+    cells = [Paragraph(line, style["cell_quiet"]) for line in lines]
+    left, right = cells[:half], cells[half:]
+    right += [""] * (len(left) - len(right))
+    table = Table(list(zip(left, right, strict=True)), [0.5 * width] * 2)
+    table.setStyle(_lines(ruled=False))
+    return table
+
+
+def _lines(ruled=True):
+    from reportlab.platypus import TableStyle
+
+    from radmeasure.reports.fonts import REGULAR
+
+    commands = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 6),
+        ("TOPPADDING", (0, 0), (-1, -1), 1.2),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2),
+    ]
+    if ruled:
+        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.25, _PAPER["canal"]))
+        commands.append(("LINEBELOW", (0, 0), (-1, 0), 0.7, _PAPER["quiet"]))
+    return TableStyle(commands)
+
+
+def rulebook_lines(evaluation):
+    """Version, digest and what the practice's own copy changes."""
+    rules = evaluation.rulebook
+    lines = [say("rulebook_line", version=rules.version, digest=rules.digest)]
+    if rules.changed:
+        names = ", ".join(sorted(rules.changed))
+        lines.append(say("rulebook_changed", names=names))
+    lines.append(say("rulebook_marks"))
+    return [escape(line) for line in lines]
