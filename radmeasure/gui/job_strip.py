@@ -3,8 +3,7 @@
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QTabBar, QWidget
 
-from radmeasure.gui.jobs import JOBS
-from radmeasure.gui.wording import translate
+from radmeasure.gui.jobs import JOBS, purpose, title
 from radmeasure.model.tooth import Tooth
 
 
@@ -25,8 +24,8 @@ class JobStrip(QWidget):
         self._tabs.setExpanding(False)
         self._tabs.setAccessibleName(self.tr("Jobs"))
         for job in JOBS:
-            index = self._tabs.addTab(job.name)
-            self._tabs.setTabToolTip(index, translate("Jobs", job.short))
+            index = self._tabs.addTab(title(job))
+            self._tabs.setTabToolTip(index, purpose(job))
         self._tabs.currentChanged.connect(lambda i: self.job_chosen.emit(JOBS[i].id))
         row.addWidget(self._title, 1)
         row.addWidget(self._tabs, 0)

@@ -1,6 +1,6 @@
 """Which thing is wanted next. Pure functions over what the film and the chart hold."""
 
-from radmeasure.gui.jobs import Want, wants
+from radmeasure.gui.jobs import want_for, wants
 
 OPEN, SUGGESTED, THERE = "open", "suggested", "there"
 
@@ -57,10 +57,7 @@ class Leading:
         for want in self.wants:
             if want.key == (name, root):
                 return want
-        from radmeasure.gui.jobs import kind_of
-
-        kind = kind_of(name)
-        return Want(kind, "" if kind == name else name, root)
+        return want_for(name, root)
 
     @property
     def done(self):

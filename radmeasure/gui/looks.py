@@ -83,3 +83,19 @@ def mark_label(name, root=None):
     """Short label of a mark: 'apex', with the root's letters when there are several."""
     short = LOOKS[name].label
     return short if root in (None, "single") else f"{short} {_ROOT_SHORT[root]}"
+
+
+_ROLES = {
+    "before": QT_TRANSLATE_NOOP("Roles", "before treatment"),
+    "length check": QT_TRANSLATE_NOOP("Roles", "length check"),
+    "filling check": QT_TRANSLATE_NOOP("Roles", "filling check"),
+    "post space check": QT_TRANSLATE_NOOP("Roles", "post space check"),
+    "post check": QT_TRANSLATE_NOOP("Roles", "post check"),
+    "recall": QT_TRANSLATE_NOOP("Roles", "recall"),
+    "other": QT_TRANSLATE_NOOP("Roles", "other"),
+}
+
+
+def role_word(role):
+    """A film's role in the window's language."""
+    return QCoreApplication.translate("Roles", _ROLES[role])

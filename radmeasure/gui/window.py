@@ -265,6 +265,9 @@ class Window(QMainWindow):
     def job_5(self):
         self.desk.set_job(JOBS[4].id)
 
+    def job_6(self):
+        self.desk.set_job(JOBS[5].id)
+
     def ask_tooth(self):
         self._ask_for("tooth", None)
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication
 
+from radmeasure.gui.jobs import title
 from radmeasure.gui.leading import SUGGESTED
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import landmark_title, root_title
@@ -105,7 +106,7 @@ def entry_words(want):
 def want_words(want, desk):
     """What is wanted, in words, without 'Next:'."""
     if want is None:
-        return translate("Next", "all that “{job}” asks for is there").format(job=desk.job.name)
+        return translate("Next", "all that “{job}” asks for is there").format(job=title(desk.job))
     if want.kind == "film":
         return translate("Next", "open a film")
     if want.kind == "roots":
@@ -189,7 +190,7 @@ _KEYS = {
     "turn_down": QT_TRANSLATE_NOOP("Next", "Delete turns it down"),
     "skip": QT_TRANSLATE_NOOP("Next", "Backspace skips"),
     "record": QT_TRANSLATE_NOOP("Next", "Ctrl+R writes the record"),
-    "next_job": QT_TRANSLATE_NOOP("Next", "Ctrl+1 to 5 take up another job"),
+    "next_job": QT_TRANSLATE_NOOP("Next", "Ctrl+1 to 6 take up another job"),
 }
 
 
