@@ -402,6 +402,26 @@ def test_the_window_finds_everything_where_it_was(session, path):
         assert again.job == "post plan"
 
 
+# -- a full disk ------------------------------------------------------------------
+def test_on_a_full_disk_the_screen_shows_what_the_disk_holds(session, film_id):
+    """Nothing is told, nothing is in the history; with room again the same edit works."""
+    heard = []
+    session.subscribe(heard.append)
+    before, events = session.case, session.history()
+    connection = session._file._connection
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    connection.execute(f"PRAGMA max_page_count = {pages}")
+    with pytest.raises(CaseError, match="not saved, because the disk is full"):
+        session.apply(SetLabel("x" * 50_000))
+    with pytest.raises(CaseError, match="disk is full"):
+        session.add_film(b"y" * 50_000, "later.png")
+    assert session.case is before and session.history() == events and heard == []
+    connection.execute("PRAGMA max_page_count = 1000000")
+    session.apply(SetLabel("x" * 50_000))
+    session.add_film(b"y" * 50_000, "later.png")
+    assert len(session.history()) == len(events) + 2
+
+
 # -- two windows -----------------------------------------------------------------
 def test_the_second_window_looks_follows_and_says_who_has_it(session, film_id, path):
     with Session.open(path) as second:
