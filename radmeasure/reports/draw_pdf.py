@@ -24,7 +24,7 @@ def register_fonts():
 
 
 def film_picture(film, view):
-    """Grey levels of a film as it is shown, shape (H, W) uint8, reduced for print by whole steps."""
+    """Grey levels of a film as it is shown, (H, W) uint8, reduced for print by whole steps."""
     grey = np.asarray(film.default_table)[film.pixels]
     grey = np.rot90(grey, -view.turns)
     grey = np.fliplr(grey) if view.mirrored else grey

@@ -49,7 +49,7 @@ def figure_tables(evaluation, style, width):
 def _reading_row(row, sources, style):
     from reportlab.platypus import Paragraph
 
-    reading, name, place, value, findings = row
+    _, name, place, value, findings = row
     what = f"{name}, {place}" if place else name
     verdicts, numbers = [], []
     for finding in findings:
