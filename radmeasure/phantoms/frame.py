@@ -21,6 +21,10 @@ class Rays:
     direction: tuple
     memo: dict = field(default_factory=dict, repr=False, compare=False)
 
+    def some(self, which):
+        """Those rays for which the mask ``which`` is true."""
+        return Rays(tuple(p[which] for p in self.point), tuple(v[which] for v in self.direction))
+
     def at(self, t):
         return tuple(p + t * v for p, v in zip(self.point, self.direction))
 
@@ -66,6 +70,19 @@ class Frame:
         return Frame(origin, turn_m @ turn_l @ self.axes)
 
 
+def _angle(x, y, length):
+    """Angle of (x, y) from the x axis, rad, for angles up to a right angle.
+
+    Halved twice, then a series (error below 2e-7). Only basic arithmetic, so
+    that every processor gives the same bits.
+    """
+    half = y / np.maximum(length + x, np.float32(1e-6))
+    t = half / (1 + np.sqrt(1 + half * half))
+    t2 = t * t
+    series = 1 - t2 * (1 / 3 - t2 * (1 / 5 - t2 * (1 / 7 - t2 * (1 / 9 - t2 / 11))))
+    return 4 * t * series
+
+
 @dataclass(frozen=True)
 class Bend:
     """A straight axis that goes over into one circular arc and leaves it straight.
@@ -105,15 +122,18 @@ class Bend:
         if not np.any(bent):
             return m, li, d
         c, k = self._turn
-        along, beside = m * c + li * k, li * c - m * k
+        along, beside = (m, li) if k == 0 and c == 1 else (m * c + li * k, li * c - m * k)
         r, end = self.radius_mm, np.radians(self.angle_deg)
-        dx, dd = r - along.astype(float), d.astype(float) - self.start_mm
-        angle = np.clip(np.arctan2(dd, dx), 0.0, end)
-        # Distance from the circle's centre, and the way gone beyond the arc's end.
-        out = dx * np.cos(angle) + dd * np.sin(angle)
-        beyond = dd * np.cos(angle) - dx * np.sin(angle)
-        new = np.where(bent, r - out, along)
-        s = np.where(bent, self.start_mm + r * angle + beyond, d)
+        dx, dd = r - along, d - self.start_mm
+        out = np.sqrt(dx * dx + dd * dd)
+        # Beyond the arc's end the axis runs straight on.
+        ce, se = float(np.cos(end)), float(np.sin(end))
+        past = dd * ce - dx * se
+        beyond = past > 0
+        new = r - np.where(beyond, dx * ce + dd * se, out)
+        turned = np.where(beyond, end, _angle(dx, dd, out))
+        s = self.start_mm + r * turned + np.where(beyond, past, 0)
+        new, s = np.where(bent, new, along), np.where(bent, s, d)
         new, s = new.astype(m.dtype), s.astype(m.dtype)
         return new * c - beside * k, new * k + beside * c, s
 

@@ -12,7 +12,8 @@ class Profile:
     ----------
     start : float
         Abscissa of the first value, mm.
-    values : array_like, shape (n,)
+    values : array_like, shape (n,) or (n, k)
+        Several columns give several quantities at once, last axis.
     step : float
         Spacing, mm.
     """
@@ -20,13 +21,16 @@ class Profile:
     def __init__(self, start, values, step=STEP_MM):
         self.start, self.step = float(start), float(step)
         self.values = np.asarray(values, np.float32)
-        self._rise = np.diff(self.values)
+        self._rise = np.diff(self.values, axis=0)
         self._last = len(self.values) - 2
 
     def __call__(self, x):
         u = (x - np.float32(self.start)) * np.float32(1.0 / self.step)
         i = np.clip(u, 0, self._last).astype(np.int32)
-        return self.values[i] + (u - i) * self._rise[i]
+        share = u - i
+        if self.values.ndim > 1:
+            share = share[..., None]
+        return self.values[i] + share * self._rise[i]
 
     @property
     def grid(self):

@@ -7,15 +7,14 @@ _STEP_MM = 0.02  # of the numerical gradient; the profiles' own spacing
 
 def _radius(tube, cos, sin, s):
     """Distance from the axis to the surface in direction (cos m, sin li) at heights s."""
-    ratio = tube.ratio(s)
-    cm = 0 if tube.centre_m is None else tube.centre_m(s)
-    cl = 0 if tube.centre_l is None else tube.centre_l(s)
-    unit = np.sqrt(tube.norm2(cm + cos, cl + sin * ratio, s))
-    r = np.sqrt(np.maximum(tube.size2(cm, cl, s), 0)) / unit
+    section = tube.section(s)
+    half, narrow, cm, cl = section
+    unit = np.sqrt(tube.norm2(cm + cos, cl + sin / narrow, s, section))
+    r = np.sqrt(np.maximum(tube.size2(cm, cl, s, half), 0)) / unit
     for _ in range(25):
-        m, li = cm + r * cos, cl + r * sin * ratio
-        r = np.sqrt(np.maximum(tube.size2(m, li, s), 0)) / unit
-    return cm + r * cos, cl + r * sin * ratio
+        m, li = cm + r * cos, cl + r * sin / narrow
+        r = np.sqrt(np.maximum(tube.size2(m, li, s, half), 0)) / unit
+    return cm + r * cos, cl + r * sin / narrow
 
 
 def _gradient(tube, points):

@@ -6,13 +6,19 @@ crosses each at most once; teeth are built from several.
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from radmeasure.phantoms.frame import STRAIGHT, Frame
+from radmeasure.phantoms.profile import Profile
 
 _FAR = np.float32(1e4)
 _THIN_MM = np.float32(0.03)
+_STEP_MM = np.float32(0.05)  # a longer Newton step is not trusted
+_NEAR_MM2 = np.float32(0.2)  # misses closer than this are looked at again
+_SEARCH_MM, _SEARCH_POINTS = 8.0, 41
+_PROBE = np.float32(0.25)
 
 
 def _quadratic(a, b, c):
@@ -38,24 +44,83 @@ def _below(slope, value):
     return low, high
 
 
-def _crossing(f, centre, half, bow, rounds=3):
-    """Interval on which ``f(t) < 0``, for f near a parabola that opens upward.
+def _crossing(value, rays, half, bow):
+    """Interval on which ``value`` is negative along rays, for bodies met once.
 
-    A parabola is laid through f at three points, its roots give the next three
-    points; the last roots are the interval. Grazing rays keep a small spread,
-    so the outline itself is found to a fraction of a micrometre. ``bow`` is the
-    least curvature f can have; it keeps kinks of f from throwing the search off.
+    A parabola through three values gives the entry and the exit, a Newton step
+    brings them onto the surface: exact for oval sections crossed squarely. Rays
+    on which it does not settle (slanting, grazing, a waist) get a second
+    parabola, and what still does not settle is searched.
+
+    Parameters
+    ----------
+    value : callable
+        Of local (m, li, s), mm; negative inside.
+    rays : Rays
+        In the body's frame.
+    half : float
+        Half the depth expected, mm.
+    bow : float
+        Least curvature of the value along a ray.
     """
-    for _ in range(rounds):
-        low, mid, high = f(centre - half), f(centre), f(centre + half)
-        a = np.maximum((low + high - 2 * mid) / (2 * half * half), bow)
-        b = (high - low) / (2 * half)
-        disc = b * b - 4 * a * mid
-        reach = np.sqrt(np.maximum(disc, 0)) / (2 * a)
-        centre = centre + np.clip(-b / (2 * a), -3 * half, 3 * half)
-        half = np.clip(reach, _THIN_MM, 2 * half + _THIN_MM)
-    hit = (disc > 0) & (f(centre) < 0)
-    return np.where(hit, centre - reach, _FAR), np.where(hit, centre + reach, -_FAR)
+    start = -rays.point[1] / rays.direction[1]
+    spread = np.full_like(start, half)
+    t_in, t_out, settled, centre, spread = _parabola(value, rays, start, spread, bow)
+    left = np.flatnonzero(~settled)
+    if left.size:
+        again = rays.some(left)
+        found = _parabola(value, again, centre[left], spread[left], bow)
+        t_in[left], t_out[left] = found[:2]
+        left = left[~found[2]]
+    if left.size:
+        t_in[left], t_out[left] = _searched(value, rays.some(left), start[left])
+    return t_in, t_out
+
+
+def _parabola(value, rays, centre, half, bow):
+    """One parabola and one Newton step; where they settle, and a better start for the next."""
+    low, mid, high = (value(*rays.at(t)) for t in (centre - half, centre, centre + half))
+    a = np.maximum((low + high - 2 * mid) / (2 * half * half), np.float32(bow))
+    b = (high - low) / (2 * half)
+    disc = b * b - 4 * a * mid
+    hit = disc > 0
+    steep = np.sqrt(np.where(hit, disc, 0))
+    reach = steep / (2 * a)
+    vertex = centre + np.clip(-b / (2 * a), -3 * half, 3 * half)
+    spread = np.clip(reach, _THIN_MM, 2 * half + _THIN_MM)
+    # Least value the parabola reaches: far above zero the ray misses for certain.
+    settled = ~hit & (mid - b * b / (4 * a) > _NEAR_MM2) & (low > 0) & (high > 0)
+    t_in, t_out = np.full_like(centre, _FAR), np.full_like(centre, -_FAR)
+    met = np.flatnonzero(hit)
+    if met.size:
+        some, up = rays.some(met), np.maximum(steep[met], np.float32(1e-6))
+        enter, leave = vertex[met] - reach[met], vertex[met] + reach[met]
+        in_step = value(*some.at(enter)) / up
+        out_step = value(*some.at(leave)) / up
+        settled[met] = np.maximum(np.abs(in_step), np.abs(out_step)) < _STEP_MM
+        t_in[met], t_out[met] = enter + in_step, leave - out_step
+    return t_in, t_out, settled, vertex, spread
+
+
+def _searched(value, rays, start):
+    """First entry and last exit of each ray, by sampling and halving."""
+    t = start + np.linspace(-_SEARCH_MM, _SEARCH_MM, _SEARCH_POINTS, dtype=np.float32)[:, None]
+    point = tuple(p + t * v for p, v in zip(rays.point, rays.direction))
+    inside = value(*point) < 0
+    some = inside.any(axis=0)
+    first = np.argmax(inside, axis=0)
+    last = len(t) - 1 - np.argmax(inside[::-1], axis=0)
+    step = np.float32(2 * _SEARCH_MM / (_SEARCH_POINTS - 1))
+    ends = []
+    for index, sign in ((first, 1), (last, -1)):
+        inner = np.take_along_axis(t, index[None], axis=0)[0]
+        outer = inner - sign * step
+        for _ in range(13):
+            middle = np.float32(0.5) * (inner + outer)
+            within = value(*rays.at(middle)) < 0
+            inner, outer = np.where(within, middle, inner), np.where(within, outer, middle)
+        ends.append(inner)
+    return np.where(some, ends[0], _FAR), np.where(some, ends[1], -_FAR)
 
 
 class Solid:
@@ -103,15 +168,26 @@ class Tube(Solid):
     bend: object = STRAIGHT
     square: float = 0.0
 
-    def size2(self, m, li, s):
-        """Square of the half width; falls below zero beyond the ends."""
-        return self.half_md(s)
+    @cached_property
+    def _table(self):
+        """Half width (squared), one over the ratio, and centres, side by side."""
+        grid = self.half_md.grid
+        zero = np.zeros_like(grid)
+        centres = [zero if c is None else c(grid) for c in (self.centre_m, self.centre_l)]
+        rows = np.stack((self.half_md.values, 1 / self.ratio(grid), *centres), axis=1)
+        return Profile(self.half_md.start, rows, self.half_md.step)
 
-    def norm2(self, m, li, s):
-        n = m if self.centre_m is None else m - self.centre_m(s)
-        w = li if self.centre_l is None else li - self.centre_l(s)
-        w = w / self.ratio(s)
-        n2, w2 = n * n, w * w
+    def section(self, s):
+        """Half width (squared), one over the ratio, centre m and li at heights s."""
+        return np.moveaxis(self._table(s), -1, 0)
+
+    def size2(self, m, li, s, half):
+        """Square of the half width; falls below zero beyond the ends."""
+        return half
+
+    def norm2(self, m, li, s, section):
+        _, narrow, cm, cl = section
+        n2, w2 = (m - cm) ** 2, ((li - cl) * narrow) ** 2
         if not self.square:
             return n2 + w2
         k = np.float32(self.square)
@@ -120,7 +196,8 @@ class Tube(Solid):
     def value(self, m, li, d):
         """Negative inside; local coordinates, mm."""
         m, li, s = self.bend.straighten(m, li, d)
-        return self.norm2(m, li, s) - self.size2(m, li, s)
+        section = self.section(s)
+        return self.norm2(m, li, s, section) - self.size2(m, li, s, section[0])
 
     def scene_value(self, points):
         m, li, d = self.frame.to_local(points).T
@@ -128,12 +205,9 @@ class Tube(Solid):
 
     def interval(self, rays):
         local = self.frame.rays(rays)
-        t0 = -local.point[1] / local.direction[1]
         s = np.linspace(self.low, self.high, 40, dtype=np.float32)
         deep, ratio = float(self._deep(s).max()), float(self.ratio(s).max())
-        start = np.full_like(t0, max(0.05, 0.6 * deep))
-        bow = np.float32(0.2 / ratio**2)
-        return _crossing(lambda t: self.value(*local.at(t)), t0, start, bow)
+        return _crossing(self.value, local, max(0.05, 0.6 * deep), 0.2 / ratio**2)
 
     def _deep(self, s):
         return np.sqrt(np.maximum(self.half_md(s), 0)) * self.ratio(s)
@@ -165,8 +239,8 @@ class EnamelCap(Tube):
     cej: object = None
     reach_extra: float = 1.6
 
-    def size2(self, m, li, s):
-        half = self.half_md(s) + self.enamel(self.cej(m, li) - s)
+    def size2(self, m, li, s, half):
+        half = half + self.enamel(self.cej(m, li) - s)
         return half * np.abs(half)
 
     def _deep(self, s):
@@ -282,24 +356,25 @@ class Ledge(Solid):
     def interval(self, rays):
         local = self.frame.rays(rays)
         if self.curve:
-            t0 = -local.point[1] / local.direction[1]
-            half = np.full_like(t0, 3.0)
-            bow = np.float32(0.3 * self.curve)
-            return _crossing(lambda t: self._value(*local.at(t)), t0, half, bow, rounds=2)
-        t = -local.point[1] / local.direction[1]
+            return _crossing(self._value, local, 3.0, 0.3 * self.curve)
+        middle = -local.point[1] / local.direction[1]
+        here = self._value(*local.at(middle))
+        slope = self._value(*local.at(middle + 2)) - self._value(*local.at(middle - 2))
+        slope = slope * np.float32(0.25)
+        # Where the surface is level with the ray its edge lies far off and does not matter.
+        level = np.abs(here) > _SEARCH_MM * np.abs(slope)
+        step = -here / np.where(level, 1, slope)
+        edge = middle + np.where(level, 0, step)
         for _ in range(2):
-            here = self._value(*local.at(t))
-            slope = self._value(*local.at(t + 1)) - self._value(*local.at(t - 1))
-            slope *= np.float32(0.5)
-            low, high = _below(slope, here)
-            edge = np.where(np.abs(low) < _FAR, low, high)
-            found = (
-                np.where(np.abs(low) < _FAR, low + t, low),
-                np.where(np.abs(high) < _FAR, high + t, high),
-            )
-            # Where the surface is level with the ray its edge lies far off: stay near the axis.
-            t = t + np.where(np.abs(edge) < _FAR, np.clip(edge, -6, 6), 0)
-        return found
+            near = self._value(*local.at(edge))
+            steep = self._value(*local.at(edge + _PROBE)) - self._value(*local.at(edge - _PROBE))
+            steep = steep / (2 * _PROBE)
+            sound = ~level & (steep * slope > 0)
+            edge = edge - np.where(sound, np.clip(near / np.where(sound, steep, 1), -1, 1), 0)
+        inside = here < 0
+        low = np.where(level, np.where(inside, -_FAR, _FAR), np.where(slope > 0, -_FAR, edge))
+        high = np.where(level, np.where(inside, _FAR, -_FAR), np.where(slope > 0, edge, _FAR))
+        return low, high
 
     def _value(self, m, li, s):
         out = self.surface(m, li) - s
