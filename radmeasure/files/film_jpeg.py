@@ -24,6 +24,7 @@ _LS_SOF = 0xF7
 # restart markers stand inside it, anything else ends it.
 _NEXT_JPEG = re.compile(rb"\xff+[^\x00\xd0-\xd7\xff]", re.DOTALL)
 _NEXT_LS = re.compile(rb"\xff+[\x80-\xcf\xd8-\xfe]", re.DOTALL)
+_RESTART = re.compile(rb"\xff[\xd0-\xd7]")
 _FILLER = bytes(range(1, 129)) * 2
 
 
@@ -45,6 +46,8 @@ class JpegHeader:
     jfif : bool
     exif : bytes
         Body of the EXIF segment, b'' when there is none.
+    scans : tuple of (int, int)
+        Offsets of the first byte of each scan's coded data and behind its last.
     end : int
         Offset behind the end marker.
     """
@@ -57,6 +60,7 @@ class JpegHeader:
     colour_transform: int | None
     jfif: bool
     exif: bytes
+    scans: tuple
     end: int
 
     @property
@@ -74,12 +78,12 @@ def inspect_jpeg(data, name):
     """
     if data[:2] != b"\xff\xd8":
         raise _damaged(name, "it does not start as JPEG does")
-    found, transform, jfif, exif = None, None, False, b""
-    for marker, body, end in _segments(data, name):
+    found, transform, jfif, exif, scans = None, None, False, b"", []
+    for marker, body, start, end in _segments(data, name):
         if marker == _EOI:
             if found is None:
                 raise _damaged(name, "it states no size")
-            return JpegHeader(*found, transform, jfif, exif, end)
+            return JpegHeader(*found, transform, jfif, exif, tuple(scans), end)
         if marker in _JPEG_SOF or marker == _LS_SOF:
             found = _frame_header(marker, body, name)
         elif marker in _OTHER_SOF:
@@ -93,11 +97,13 @@ def inspect_jpeg(data, name):
             jfif = True
         elif marker == 0xE1 and body.startswith(b"Exif\x00\x00"):
             exif = body
+        elif marker == _SOS:
+            scans.append((start, end))
     raise cut_short(name)
 
 
 def _segments(data, name):
-    """Yield (marker, body, offset behind it), stepping over coded data."""
+    """Yield (marker, body, offset behind it, offset behind the coded data that follow)."""
     at, lossless_ls = 2, False
     while at + 2 <= len(data):
         if data[at] != 0xFF:
@@ -107,21 +113,25 @@ def _segments(data, name):
             continue
         marker, at = data[at + 1], at + 2
         if marker == _EOI:
-            yield marker, b"", at
+            yield marker, b"", at, at
             return
         if marker in _STANDALONE:
             continue
         length = int.from_bytes(data[at : at + 2], "big")
         if length < 2 or at + length > len(data):
             raise cut_short(name)
-        yield marker, bytes(data[at + 2 : at + length]), at + length
-        lossless_ls = lossless_ls or marker == _LS_SOF
-        at += length
+        body, at, lossless_ls = (
+            data[at + 2 : at + length],
+            at + length,
+            lossless_ls or marker == _LS_SOF,
+        )
+        start = at
         if marker == _SOS:
             after = (_NEXT_LS if lossless_ls else _NEXT_JPEG).search(data, at)
             if after is None:
                 raise cut_short(name)
             at = after.end() - 2
+        yield marker, bytes(body), start, at
 
 
 def _frame_header(marker, body, name):
@@ -159,10 +169,23 @@ def decode_jpeg(data, header, name, colour_space=None):
         options = {"colorspace": colour_space, "outcolorspace": "RGB"}
     stream = bytes(data[: header.end])
     pixels = jpeg8_decode(stream, **options)
-    longer = jpeg8_decode(stream[:-2] + _FILLER + b"\xff\xd9", **options)
-    if not np.array_equal(pixels, longer):
+    if not np.array_equal(pixels, jpeg8_decode(_with_filler(stream, header.scans), **options)):
         raise cut_short(name)
     return pixels
+
+
+def _with_filler(stream, scans):
+    """The stream with bytes put behind each stretch of coded data.
+
+    A decoder that has all it needs passes over them; one that misses data
+    takes them instead of the grey it would fill in, and the pictures differ.
+    """
+    parts, at = [], 0
+    for start, end in scans:
+        coded = _RESTART.sub(lambda found: _FILLER + found[0], stream[start:end])
+        parts += [stream[at:start], coded, _FILLER]
+        at = end
+    return b"".join([*parts, stream[at:]])
 
 
 def decode_jpeg_ls(data):

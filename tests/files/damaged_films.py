@@ -76,6 +76,11 @@ DAMAGES = (
 )
 
 
+def damage_of(seed):
+    """Name of the kind of damage that ``seed`` chooses."""
+    return random.Random(seed).choice(DAMAGES).__name__.replace("_", " ")
+
+
 def damaged(data, seed):
     """The bytes with one kind of damage, chosen and placed by ``seed``."""
     rng = random.Random(seed)
