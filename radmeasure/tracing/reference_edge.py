@@ -22,6 +22,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+# What a metal reference and an intra-oral receptor usually show: optical depth of steel
+# per mm and blur in mm (common practice, no source); priors only, wide.
+STEEL_PER_MM, BLUR_MM = 2.5, 0.045
 _STEP = 0.05  # in units of the edge width: grid on which the profile is blurred
 _REACH = 14.0  # edge widths around the rim within which blur matters
 _MISFIT = 0.01  # of the step: how well any response is described by the family

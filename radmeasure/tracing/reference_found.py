@@ -21,6 +21,9 @@ class Found:
         0 to 1, that this is such an object.
     words : str
         What was seen, for the user who confirms it.
+    axes_px : tuple of two floats or None
+        Sphere: short and long axis of its shadow. Across the tilt of the
+        receptor the short axis is the ball's own magnified diameter.
     """
 
     kind: str
@@ -29,6 +32,7 @@ class Found:
     u_size_px: float
     confidence: float
     words: str = ""
+    axes_px: tuple | None = None
 
 
 @dataclass(frozen=True)

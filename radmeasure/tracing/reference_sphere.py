@@ -2,9 +2,10 @@
 
 Voting: every edge pixel votes for the centres its gradient points at
 (Duda & Hart, Commun ACM 1972;15:11-15; gradient form Kimme, Ballard &
-Sklansky, Commun ACM 1975;18:120-122; both memory). Fit: radius as a function
-of direction, r(θ) = r0 + shift of the centre + ellipse term cos 2θ, by
-robust least squares; r0 equals the least-squares circle. The edge itself is
+Sklansky, Commun ACM 1975;18:120-122; both memory). Fit: an ellipse by
+robust least squares on the radius as a function of direction; its mean
+diameter is the least-squares circle's. A receptor tilted by t against the
+beam draws a ball as an ellipse, 1 / cos t longer than wide (derived). The edge itself is
 placed by :mod:`radmeasure.tracing.reference_edge`.
 """
 
@@ -12,9 +13,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from radmeasure.tracing.reference_edge import BLUR_MM, STEEL_PER_MM, fit_rim
+from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
 
 _RAYS = 180
+_LEAST_U_PX = 0.06  # of a radius: pixel grid and fit, however clear the film
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,49 +125,66 @@ def _edges(plate, centre, theta, shape, t):
 
 
 def _fit_curve(centre, theta, radius, on_film, nominal, tolerance):
-    """Robust fit of r(θ) = r0 + a cosθ + b sinθ + c cos2θ + d sin2θ."""
+    """Robust ellipse through edge points seen from near its centre."""
     base = np.c_[
-        np.ones_like(theta), np.cos(theta), np.sin(theta), np.cos(2 * theta), np.sin(2 * theta)
+        np.ones_like(theta),
+        np.cos(theta),
+        np.sin(theta),
+        np.cos(2 * theta),
+        np.sin(2 * theta),
     ]
     good = np.isfinite(radius)
     if good.sum() < 0.3 * len(theta):
         return None
     # weak prior: a ball's shadow is nearly round; it steadies partial rims
-    prior = np.diag([0, 0, 0, 1.0, 1.0]) / (0.02 * nominal) ** 2
+    prior = np.diag([0, 0, 0, 1.0, 1.0]) / (0.05 * nominal) ** 2
     middle = np.nanmedian(radius)
-    centred = np.where(good, radius, middle)
+    seen = np.where(good, radius, middle)
     fit = np.array([middle, 0, 0, 0, 0])
     limit = max(8 * tolerance, 0.25 * nominal)
     for shrink in (1.0, 0.5, 0.25, 0.12, 0.06, 0.03):
-        residual = centred - base @ fit
+        rest = _ellipse(fit, theta) - fit[0] - base[:, 3:] @ fit[3:]
+        residual = seen - rest - base @ fit
         use = good & (np.abs(residual) < max(limit * shrink, tolerance * 0.5))
         if use.sum() < 0.3 * len(theta):
             return None
         scale = max(1.4826 * np.median(np.abs(residual[use])), 0.05)
         weight = use / (scale**2 * (1 + (residual / (2.5 * scale)) ** 2))
         normal = base.T @ (base * weight[:, None]) + prior
-        fit = np.linalg.solve(normal, base.T @ (weight * centred))
-    residual = centred - base @ fit
+        fit = np.linalg.solve(normal, base.T @ (weight * (seen - rest)))
+    curve = _ellipse(fit, theta)
+    residual = seen - curve - base[:, 1:3] @ fit[1:3]
     scale = max(1.4826 * np.median(np.abs(residual[use])), 0.03)
     use = good & (np.abs(residual) < max(3.5 * scale, 0.3))
     rms = float(np.sqrt(np.mean(residual[use] ** 2)))
     # neighbouring rays share pixels, so the scatter does not average over all of them
-    share = max(1.0, len(theta) / (2 * np.pi * nominal / 2))
+    share = max(1.0, len(theta) / (np.pi * nominal))
     cov = np.linalg.inv(base[use].T @ base[use] / max(rms, 0.03) ** 2 + prior)
-    flat = np.hypot(fit[3], fit[4]) / fit[0]
-    shifted = centre + fit[1:3]
-    curve = fit[0] + base[:, 3:] @ fit[3:]
+    flat = _flatness(fit)
     return Rim(
-        shifted,
-        theta,
-        curve,
-        use,
-        on_film,
-        float(fit[0]),
-        float((1 + flat) / (1 - flat)),
-        rms,
-        float(np.sqrt(cov[0, 0] * share)),
+        centre=centre + fit[1:3],
+        theta=theta,
+        radius=curve,
+        good=use,
+        on_film=on_film,
+        mean_radius=float(fit[0]),
+        stretch=float((1 + flat) / (1 - flat)),
+        residual_px=rms,
+        u_px=float(np.sqrt(cov[0, 0] * share)),
     )
+
+
+def _flatness(fit):
+    """(long - short) / (long + short) axis."""
+    return min(float(np.hypot(fit[3], fit[4]) / fit[0]), 0.3)
+
+
+def _ellipse(fit, theta):
+    """Radius, from its centre, of the ellipse whose mean radius and cos 2θ term are fitted."""
+    flat = _flatness(fit)
+    turn = theta - 0.5 * np.arctan2(fit[4], fit[3])
+    a, b = 1.0 + flat, 1.0 - flat
+    return fit[0] * a * b / np.sqrt((b * np.cos(turn)) ** 2 + (a * np.sin(turn)) ** 2)
 
 
 def radial_profile(plate, rim):
@@ -228,3 +249,127 @@ def _ground(plate, rim, between):
         rim.centre[1] + r * np.sin(rim.theta)[:, None],
     ).mean(1)
     return np.mean([np.roll(grey, k) for k in range(-3, 4)], axis=0)
+
+
+def examine(plate, centre, radius):
+    """Decide whether there is a ball at a rough place and measure it.
+
+    Parameters
+    ----------
+    plate : Plate
+    centre : (x, y)
+        Rough centre, px.
+    radius : float
+        Rough radius, px.
+
+    Returns
+    -------
+    Found or NotFound
+    """
+    rim = trace_rim(plate, centre, radius)
+    refused = "there is no round bright edge here" if rim is None else _not_a_ball(plate, rim)
+    if refused:
+        return NotFound(refused, "sphere")
+    t, grey, error, _, foot = radial_profile(plate, rim)
+    size_mm = 2 * rim.mean_radius / plate.mm_px
+    fit = fit_rim(
+        t, grey, error, rim.mean_radius, foot, STEEL_PER_MM * size_mm, BLUR_MM * plate.mm_px
+    )
+    if fit is None:
+        return NotFound("the rim here is not clear enough to measure", "sphere")
+    if fit.depth < 1.5:
+        return NotFound("the round object here is not dense enough for a metal ball", "sphere")
+    edge = max(fit.edge_px, -0.5)
+    half = np.array([2.0, 2.0 * rim.stretch]) / (1.0 + rim.stretch) * rim.mean_radius
+    every = _RAYS // 24
+    seen = np.nonzero(rim.good)[0][:: max(1, int(every * rim.good.mean()))]
+    r = rim.radius[seen] + edge
+    points = rim.centre + np.c_[r * np.cos(rim.theta[seen]), r * np.sin(rim.theta[seen])]
+    return Found(
+        "sphere",
+        tuple((float(x), float(y)) for x, y in points),
+        2 * (rim.mean_radius + edge),
+        2 * float(np.hypot(fit.u_px, np.hypot(rim.u_px, _LEAST_U_PX))),
+        _confidence(plate, rim),
+        f"{_oval(rim)} to {100 * rim.residual_px / rim.mean_radius:.1f} % over "
+        f"{100 * rim.good.mean():.0f} % of the rim",
+        tuple(float(v) for v in 2 * (half + edge)),
+    )
+
+
+def _oval(rim):
+    if rim.stretch < 1.02:
+        return "round"
+    return f"oval by {100 * (rim.stretch - 1):.0f} % (receptor tilted to the beam), smooth"
+
+
+def _not_a_ball(plate, rim):
+    """Reason why a rim is no metal ball's; '' when it may be one."""
+    size_mm = 2 * rim.mean_radius / plate.mm_px
+    if not 1.2 < size_mm < 16:
+        return "the round edge here is too small or too large for a reference ball"
+    if rim.on_film.mean() < 0.65:
+        return "the ball is cut by the edge of the film"
+    if rim.residual_px > 0.006 * rim.mean_radius + 0.15 or rim.stretch > 1.25:
+        return "the bright edge here is not round"
+    if rim.good.mean() < 0.45 or _largest_gap_deg(rim) > 150:
+        return "too little of the rim can be seen"
+    inside, outside = _levels(plate, rim)
+    if inside - outside < max(0.3 * plate.span, 4 * plate.noise):
+        return "the round object here is not dense enough for a metal ball"
+    if not _solid(plate, rim, 0.5 * (inside + outside)):
+        return "the round outline here is not filled"
+    return ""
+
+
+def _largest_gap_deg(rim):
+    """Largest angle without a visible rim."""
+    good = np.nonzero(np.r_[rim.good, rim.good])[0]
+    return float(np.diff(good).max() - 1) * 360 / _RAYS if len(good) > 1 else 360.0
+
+
+def _levels(plate, rim):
+    """Median grey just inside and just outside the visible rim."""
+    off = max(4.0, 0.08 * rim.mean_radius)
+    theta, radius = rim.theta[rim.good], rim.radius[rim.good]
+    return tuple(
+        float(
+            np.nanmedian(
+                sample(
+                    plate.grey,
+                    rim.centre[0] + (radius + d) * np.cos(theta),
+                    rim.centre[1] + (radius + d) * np.sin(theta),
+                )
+            )
+        )
+        for d in (-off, off)
+    )
+
+
+def _solid(plate, rim, level):
+    """True when the disc is brighter than ``level`` all over (medians of 24 patches)."""
+    theta = np.linspace(0, 2 * np.pi, 96, endpoint=False)
+    for ring in (0.2, 0.5, 0.75):
+        r = ring * rim.mean_radius + np.linspace(-0.08, 0.08, 5)[:, None] * rim.mean_radius
+        grey = sample(
+            plate.grey, rim.centre[0] + r * np.cos(theta), rim.centre[1] + r * np.sin(theta)
+        )
+        patches = np.nanmedian(grey.reshape(5, 8, 12).transpose(1, 0, 2).reshape(8, -1), axis=1)
+        if np.nanmin(patches) < level:
+            return False
+    return True
+
+
+def _confidence(plate, rim):
+    """From roundness and the share of rim seen; low when nothing but tooth lies around it.
+
+    A restoration can be round too, but lies on a crown all round.
+    """
+    rough = max(rim.residual_px - 0.15, 0) / rim.mean_radius / 0.006
+    unseen = (1 - rim.good.mean()) / 0.5
+    flat = max(rim.stretch - 1.08, 0) / 0.08
+    ground = _ground(plate, rim, (4.0, 8.0))
+    dark = float(np.quantile(plate.coarse, 0.02)) + 0.3 * plate.span
+    open_share = np.nanmean(np.where(np.isfinite(ground), ground < dark, np.nan))
+    sure = 0.99 * np.exp(-0.15 * (rough**2 + unseen**2 + flat**2))
+    return float(sure if open_share > (0.15 if rim.stretch < 1.1 else 0.4) else 0.5 * sure)

@@ -8,13 +8,11 @@ wire's own flank (:mod:`radmeasure.tracing.reference_edge`).
 
 import numpy as np
 
-from radmeasure.tracing.reference_edge import fit_rim, flat_end_level
+from radmeasure.tracing.reference_edge import BLUR_MM, STEEL_PER_MM, fit_rim, flat_end_level
 from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
 
 _LANES = np.linspace(-0.6, 0.6, 9)  # of the half width
-# Expected optical depth of steel per mm and blur in mm (common practice, no source).
-STEEL_PER_MM, BLUR_MM = 2.5, 0.045
 
 
 def examine(plate, rod):
