@@ -1,8 +1,9 @@
 """The record of a film as a PDF: pictures and what they mean, then every figure.
 
-Page one carries the film with its landmarks, the level chart and the record in
-sentences; page two every reading with its uncertainty, the rules it was held
-against with their sources, the scale, what is missing and the cautions.
+Page one carries the film with its landmarks, the level chart, the record in
+sentences, what is missing, the scale, the rulebook and the cautions; page two
+every reading with its uncertainty and the rules it was held against with their
+sources.
 """
 
 import io
@@ -122,18 +123,17 @@ def _pages(sheet, date, page, style):
         FrameBreak(),
         NextPageTemplate("later"),
     ]
-    for paragraph in (*_told(sheet), *sheet.paragraphs):
+    said = record(sheet.evaluation, sheet.job)
+    last = [p for key in ("p_open", "p_scale") for p in said if p.key == key]
+    for paragraph in (*_told(sheet), *sheet.paragraphs, *last):
         found += _paragraph(paragraph, style)
-    found.append(PageBreak())
-    found += gains_table(sheet.evaluation, style, inner)
-    found += figure_tables(sheet.evaluation, style, inner)
-    for paragraph in record(sheet.evaluation, sheet.job):
-        if paragraph.key in ("p_open", "p_scale"):
-            found += _paragraph(paragraph, style)
     found.append(Paragraph(say("pdf_rulebook"), style["heading"]))
     found += [Paragraph(line, style["quiet"]) for line in rulebook_lines(sheet.evaluation)]
     found.append(Paragraph(say("pdf_cautions"), style["heading"]))
     found += [Paragraph(translated(text), style["quiet"]) for text in phrases.CAUTIONS[:-1]]
+    found.append(PageBreak())
+    found += gains_table(sheet.evaluation, style, inner)
+    found += figure_tables(sheet.evaluation, style, inner)
     return found
 
 
