@@ -332,6 +332,9 @@ class Gains:
         As it is; then lengthening, extrusion and half of each when an amount is set.
     missing : tuple of str
         Landmarks the ferrule waits for.
+    crown_by_plan : bool
+        True when the crown is lost and the planned one, standing on the CEJ, is
+        counted as the clinical crown.
     """
 
     root: str
@@ -340,6 +343,7 @@ class Gains:
     shortfall: Mapping
     options: tuple
     missing: tuple = ()
+    crown_by_plan: bool = False
 
     def option(self, kind):
         """The option of one kind, or None."""

@@ -14,7 +14,12 @@ import numpy as np
 
 from radmeasure.measurements.bone import SIDES, side_depth
 from radmeasure.measurements.ferrule import attachment_mm
-from radmeasure.measurements.lengths import apex_depth, crest_depth, reference_depth
+from radmeasure.measurements.lengths import (
+    apex_depth,
+    cej_depth,
+    crest_depth,
+    reference_depth,
+)
 from radmeasure.measurements.result import waits
 from radmeasure.model.plan import NO_SHALLOWER, GainOption, Gains
 from radmeasure.model.reading import Reading
@@ -40,6 +45,7 @@ class SampledGains:
     amounts: dict
     values: dict = field(default_factory=dict)
     because: dict = field(default_factory=dict)
+    crown_by_plan: bool = False
     missing: tuple = ()
 
 
@@ -107,7 +113,8 @@ def _lower(sight, root, rules, space, amount):
 def _bone(gains, kind, sight, longer, lost):
     """Crown, root in bone, their ratios and the bone support after losing ``lost`` of bone."""
     root, put = gains.root, gains.values
-    top, crest, apex = (f(sight, root) for f in (reference_depth, crest_depth, apex_depth))
+    top, gains.crown_by_plan = _crown_top(sight, root)
+    crest, apex = crest_depth(sight, root), apex_depth(sight, root)
     if crest is not None:
         in_bone = put[f"{kind}:root"] = apex - crest - lost
         if top is not None:
@@ -125,6 +132,18 @@ def _bone(gains, kind, sight, longer, lost):
     put.update({f"{kind}:support:{side}": values for side, values in support.items()})
     if len(support) == 2:
         put[f"{kind}:support:mean"] = 0.5 * (support["mesial"] + support["distal"])
+
+
+def _crown_top(sight, root):
+    """(level of the crown's top or None, True when the planned crown stands in for it).
+
+    Where the crown is lost, the planned one is taken to stand on the CEJ.
+    """
+    top, cej = reference_depth(sight, root), cej_depth(sight, root)
+    planned = sight.landmarks.given.get("planned_crown_mm")
+    if top is not None or planned is None or cej is None:
+        return top, False
+    return cej - planned, True
 
 
 def _post(gains, kind, space, rows, longer):
@@ -173,6 +192,7 @@ def settle(gains, quantify, rules, tooth, deepest):
         MappingProxyType(shortfall),
         options,
         gains.missing,
+        gains.crown_by_plan,
     )
 
 

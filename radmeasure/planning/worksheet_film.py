@@ -116,7 +116,7 @@ class FilmEvidence:
                 best = (stance, found)
         stance, found = best
         if stance == AGAINST and not any(f.rule == "crown_root.least" for f in found):
-            return FilmAnswer(waits_for=("coronal_reference",))
+            return FilmAnswer(waits_for=("coronal_reference", "planned_crown_mm"))
         return FilmAnswer(stance, found)
 
 

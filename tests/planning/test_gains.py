@@ -178,6 +178,19 @@ def test_without_margins_the_ferrule_waits_for_them():
     assert gains.option("as_is").crown_root is not None
 
 
+def test_where_the_crown_is_lost_the_planned_one_counts():
+    """No reference left, 8.5 mm planned on the CEJ, crest 1 mm below it: 9.5 / 13 as it is."""
+    lost = average(None, 14.0, crest=(1.0, 1.0), given={"planned_crown_mm": 8.5})
+    gains = gains_of(lost, gain_mm=1.5)
+    assert gains.crown_by_plan
+    assert gains.option("as_is").crown_root.value == pytest.approx(9.5 / 13.0, abs=0.002)
+    assert gains.option("lengthening").crown_root.value == pytest.approx(11 / 11.5, abs=0.002)
+    # Neither reference nor plan: no ratio, no guess.
+    bare = gains_of(average(None, 14.0), gain_mm=1.5)
+    assert not bare.crown_by_plan and bare.option("as_is").crown_root is None
+    assert not gains_of(average(10.5, 13.0, given={"planned_crown_mm": 9.0})).crown_by_plan
+
+
 def test_an_amount_beyond_the_root_gives_no_ratio():
     """More than the root in bone leaves no root to divide by."""
     option = gains_of(average(10.5, 13.0), gain_mm=13.5).option("extrusion")
