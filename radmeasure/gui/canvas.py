@@ -2,7 +2,7 @@
 
 import math
 
-from PySide6.QtCore import QEvent, QPoint, QPointF, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -31,6 +31,7 @@ class Canvas(QWidget):
 
     pointed = Signal(object)
     view_changed = Signal()
+    resized = Signal()
 
     def __init__(self, desk, parent=None):
         super().__init__(parent)
@@ -40,6 +41,7 @@ class Canvas(QWidget):
         self._fit_pending, self._follow_fit = True, True
         self._frame, self._frame_key = None, None
         self._fast = False
+        self.show_marks = True
         self.cursor_at = None  # where the keyboard would place, shown frame
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -187,7 +189,8 @@ class Canvas(QWidget):
             painter.fillRect(self.rect(), SURROUND)
             return
         painter.drawPixmap(0, 0, self._film_frame())
-        self.overlay.draw(painter, self.camera, self.size(), self.desk.selected, self._fast)
+        if self.show_marks:
+            self.overlay.draw(painter, self.camera, self.size(), self.desk.selected, self._fast)
         self.hand.draw(painter)
         self._draw_bar(painter)
         if self.hasFocus():
@@ -240,6 +243,7 @@ class Canvas(QWidget):
     # -- events ----------------------------------------------------------------------------------
     def resizeEvent(self, event):
         super().resizeEvent(event)
+        self.resized.emit()
         if self.picture is not None and (self._fit_pending or self._follow_fit):
             self.fit()
 
@@ -311,17 +315,7 @@ class Canvas(QWidget):
         """Film pixels as a widget position."""
         return QPointF(*self.camera.to_widget(self.desk.turned.to_shown(film)))
 
-    def view_state(self):
-        c = self.camera
-        return {"zoom": c.zoom, "left": c.left, "top": c.top, "fit": self._follow_fit}
-
     def picture_of(self):
-        """What is in sight, as a QPixmap, for the clipboard."""
-        selected, self.desk.selected = self.desk.selected, None
-        try:
-            return self.grab(self.rect().adjusted(0, 0, 0, 0))
-        finally:
-            self.desk.selected = selected
-
-    def centre(self):
-        return self.rect().center() - QPoint(0, 0)
+        """What is in sight, as a QPixmap."""
+        self.inset.leave()
+        return self.grab()

@@ -18,14 +18,15 @@ class Command:
     Attributes
     ----------
     id : str
-        Also the name of the window's method, with dots as underscores, unless
-        ``call`` gives another.
+        Also the name of the window's method.
     text : str
     keys : tuple of str
     where : str
         'window' or 'film'.
     check : bool
         Can be on or off.
+    on : bool
+        Whether such a one is on at first.
     """
 
     id: str
@@ -33,10 +34,11 @@ class Command:
     keys: tuple = ()
     where: str = WINDOW
     check: bool = False
+    on: bool = False
 
 
-def _c(id_, text, *keys, where=WINDOW, check=False):
-    return Command(id_, text, keys, where, check)
+def _c(id_, text, *keys, where=WINDOW, check=False, on=False):
+    return Command(id_, text, keys, where, check, on)
 
 
 MENUS = (
@@ -50,12 +52,16 @@ MENUS = (
             None,
             _c("save_as", QT_TRANSLATE_NOOP("Commands", "Keep the case as …"), "Ctrl+S"),
             _c("save_copy", QT_TRANSLATE_NOOP("Commands", "Save a copy …"), "Ctrl+Shift+S"),
+            _c("take_over", QT_TRANSLATE_NOOP("Commands", "Take the case over")),
+            None,
             _c("write_pdf", QT_TRANSLATE_NOOP("Commands", "Write the record as PDF …"), "Ctrl+R"),
             _c("print_page", QT_TRANSLATE_NOOP("Commands", "Print …"), "Ctrl+P"),
             None,
             _c("undo", QT_TRANSLATE_NOOP("Commands", "Undo"), "Ctrl+Z"),
             _c("redo", QT_TRANSLATE_NOOP("Commands", "Redo"), "Ctrl+Y", "Ctrl+Shift+Z"),
             None,
+            _c("page_cases", QT_TRANSLATE_NOOP("Commands", "Cases of the practice"),
+               "Ctrl+L"),
             _c("quit", QT_TRANSLATE_NOOP("Commands", "Quit"), "Ctrl+Q"),
         ),
     ),
@@ -89,21 +95,24 @@ MENUS = (
                where=FILM),
             None,
             _c("suggest", QT_TRANSLATE_NOOP("Commands", "Suggest landmarks"), "S", where=FILM),
+            _c("no_suggestions", QT_TRANSLATE_NOOP("Commands", "Drop all suggestions")),
             _c("swap_sides", QT_TRANSLATE_NOOP("Commands", "Exchange mesial and distal")),
         ),
     ),
     (
-        QT_TRANSLATE_NOOP("Commands", "&View"),
+        QT_TRANSLATE_NOOP("Commands", "&Film"),
         (
             _c("fit", QT_TRANSLATE_NOOP("Commands", "Whole film"), "F", where=FILM),
-            _c("actual_size", QT_TRANSLATE_NOOP("Commands", "Actual size"), "1", where=FILM),
+            _c("actual_size", QT_TRANSLATE_NOOP("Commands", "Actual size"), "Z", where=FILM),
             _c("zoom_in", QT_TRANSLATE_NOOP("Commands", "Larger"), "+", "=", where=FILM),
             _c("zoom_out", QT_TRANSLATE_NOOP("Commands", "Smaller"), "-", where=FILM),
             None,
-            _c("brighter", QT_TRANSLATE_NOOP("Commands", "Brighter"), "]", where=FILM),
-            _c("darker", QT_TRANSLATE_NOOP("Commands", "Darker"), "[", where=FILM),
-            _c("harder", QT_TRANSLATE_NOOP("Commands", "More contrast"), "}", where=FILM),
-            _c("softer", QT_TRANSLATE_NOOP("Commands", "Less contrast"), "{", where=FILM),
+            _c("brighter", QT_TRANSLATE_NOOP("Commands", "Brighter"), "]", "Alt+Up", where=FILM),
+            _c("darker", QT_TRANSLATE_NOOP("Commands", "Darker"), "[", "Alt+Down", where=FILM),
+            _c("harder", QT_TRANSLATE_NOOP("Commands", "More contrast"), "}", "Alt+Left",
+               where=FILM),
+            _c("softer", QT_TRANSLATE_NOOP("Commands", "Less contrast"), "{", "Alt+Right",
+               where=FILM),
             _c("gamma_up", QT_TRANSLATE_NOOP("Commands", "Middle tones darker"), ">",
                where=FILM),
             _c("gamma_down", QT_TRANSLATE_NOOP("Commands", "Middle tones lighter"), "<",
@@ -112,16 +121,43 @@ MENUS = (
                where=FILM),
             _c("grey_as_opened", QT_TRANSLATE_NOOP("Commands", "Greys as the film says"), "O",
                where=FILM),
-            _c("invert", QT_TRANSLATE_NOOP("Commands", "Invert"), "I", where=FILM, check=True),
+            _c("invert", QT_TRANSLATE_NOOP("Commands", "Invert"), "I", where=FILM),
             None,
             _c("turn_right", QT_TRANSLATE_NOOP("Commands", "Turn right"), "R", where=FILM),
             _c("turn_left", QT_TRANSLATE_NOOP("Commands", "Turn left"), "Shift+R", where=FILM),
             _c("mirror", QT_TRANSLATE_NOOP("Commands", "Mirror"), "M", where=FILM),
             None,
-            _c("labels", QT_TRANSLATE_NOOP("Commands", "Labels of the marks"), "L", where=FILM,
-               check=True),
-            _c("copy_picture", QT_TRANSLATE_NOOP("Commands", "Copy picture"), "Ctrl+C"),
+            _c("next_film", QT_TRANSLATE_NOOP("Commands", "Next film"), "Ctrl+PgDown"),
+            _c("previous_film", QT_TRANSLATE_NOOP("Commands", "Previous film"), "Ctrl+PgUp"),
+            _c("show_beside", QT_TRANSLATE_NOOP("Commands", "Another film beside"), "B",
+               where=FILM, check=True),
+            _c("next_beside", QT_TRANSLATE_NOOP("Commands", "Change the film beside"), "Shift+B",
+               where=FILM),
+            _c("link_views", QT_TRANSLATE_NOOP("Commands", "Move both together"), "J",
+               where=FILM, check=True, on=True),
             None,
+            _c("copy_picture", QT_TRANSLATE_NOOP("Commands", "Copy picture"), "Ctrl+C"),
+            _c("remove_film", QT_TRANSLATE_NOOP("Commands", "Take the film out of the case")),
+        ),
+    ),
+    (
+        QT_TRANSLATE_NOOP("Commands", "&View"),
+        (
+            _c("page_film", QT_TRANSLATE_NOOP("Commands", "To the film"), "F6"),
+            _c("page_chart", QT_TRANSLATE_NOOP("Commands", "To the level chart"), "F7"),
+            _c("page_record", QT_TRANSLATE_NOOP("Commands", "Record"), "F8"),
+            _c("page_entries", QT_TRANSLATE_NOOP("Commands", "Entries and scale"), "Ctrl+E"),
+            _c("page_landmarks", QT_TRANSLATE_NOOP("Commands", "Landmarks as a table"),
+               "Ctrl+M"),
+            _c("page_worksheet", QT_TRANSLATE_NOOP("Commands", "Decision worksheet"), "Ctrl+W"),
+            _c("page_history", QT_TRANSLATE_NOOP("Commands", "History"), "Ctrl+H"),
+            None,
+            _c("marks", QT_TRANSLATE_NOOP("Commands", "Marks"), "H", where=FILM, check=True,
+               on=True),
+            _c("labels", QT_TRANSLATE_NOOP("Commands", "Labels of the marks"), "L", where=FILM,
+               check=True, on=True),
+            _c("film_strip", QT_TRANSLATE_NOOP("Commands", "Films by visit"), check=True,
+               on=True),
             "themes",
             _c("full_screen", QT_TRANSLATE_NOOP("Commands", "Full screen"), "F11", check=True),
         ),
@@ -131,7 +167,10 @@ MENUS = (
         (
             _c("command_list", QT_TRANSLATE_NOOP("Commands", "Find a command"), "Ctrl+K", "F2"),
             _c("shortcut_sheet", QT_TRANSLATE_NOOP("Commands", "Keys"), "F1"),
+            _c("tour_start", QT_TRANSLATE_NOOP("Commands", "Three-minute tour")),
+            _c("rules", QT_TRANSLATE_NOOP("Commands", "Rules and their sources")),
             _c("cautions", QT_TRANSLATE_NOOP("Commands", "Cautions")),
+            _c("about", QT_TRANSLATE_NOOP("Commands", "About radmeasure")),
         ),
     ),
 )  # fmt: skip
@@ -157,6 +196,7 @@ class Commands:
         action = QAction(translate("Commands", command.text), self._window)
         action.setObjectName(command.id)
         action.setCheckable(command.check)
+        action.setChecked(command.on)
         action.setShortcuts([QKeySequence(k) for k in command.keys])
         method = getattr(self._window, command.id)
         if command.check:

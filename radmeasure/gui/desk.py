@@ -15,6 +15,8 @@ from radmeasure.gui.evaluator import Evaluator
 from radmeasure.gui.jobs import BY_ID, JOBS
 from radmeasure.gui.leading import SUGGESTED, THERE, Facts, Leading
 from radmeasure.gui.looks import CLOSED
+from radmeasure.gui.scaling import with_entry
+from radmeasure.gui.tooth_axis import axis_of
 from radmeasure.model import edits
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import ROOT_LINES, Landmarks
@@ -44,6 +46,7 @@ class Desk(QObject):
     chart_changed = Signal()
     want_changed = Signal()
     evaluated = Signal()
+    placed = Signal(str, object)  # (name, root) of what a person has just placed
     said = Signal(str, bool)  # words, whether it is trouble
     reference_wanted = Signal(object)  # a scale is asked for at this film position
     length_drawn = Signal(object)  # two film positions with a known distance between them
@@ -60,6 +63,8 @@ class Desk(QObject):
         self.rulebook, self.sizes = None, ()
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None
+        self.pending = None  # a reference object that waits for its size
+        self._once = set()
         self.drawing = None  # (name, root) of the line being drawn
         self.first_vertex = None  # its first point, while it has no second
         self.last_placed = None  # film position from which the keys go on
@@ -132,6 +137,8 @@ class Desk(QObject):
         if self.session is None:
             return
         self.preview = self.plan_preview = None
+        if change.kind != "edit":
+            self.pending = None
         if change.words and change.kind != "edit":
             self.said.emit(change.words, False)
         ids = [f.film_id for f in self.case.films]
@@ -310,6 +317,7 @@ class Desk(QObject):
             self.last_placed = value
         if lead:
             self.lead(after=was)
+        self.placed.emit(name, root)
         return True
 
     def add_vertex(self, want, film):
@@ -431,6 +439,55 @@ class Desk(QObject):
         else:
             yield edits.Place(*place, name, root, back)
 
+    def offer(self, pending, asked=False):
+        """Show a reference object and ask for its size; one turned down is not offered again."""
+        key = (self.film_id, pending.points)
+        if not asked and not self.once(key):
+            return False
+        self.pending = pending
+        if asked and (self.want is None or self.want.kind != "scale"):
+            self.choose("scale")
+            self.pending = pending
+        self.chart_changed.emit()
+        self.want_changed.emit()
+        return True
+
+    def once(self, key):
+        """True the first time it is asked for this film and tooth."""
+        key = (self.film_id, self.tooth, key)
+        fresh = key not in self._once
+        self._once.add(key)
+        return fresh
+
+    def enter_reference(self, size_mm):
+        """The size of the reference object that was waiting for it."""
+        pending, marks = self.pending, self.landmarks
+        entry = pending.entry(size_mm, self.axis)
+        self.pending = None
+        return self.set_scale(*with_entry(marks.scale if marks else (), entry))
+
+    @property
+    def axis(self):
+        """Direction of the tooth in film pixels, apical."""
+        shown = axis_of(self.landmarks, self.suggested, self.turned, self.upper)
+        a, b = self.turned.to_film((0.0, 0.0)), self.turned.to_film(shown)
+        return (b[0] - a[0], b[1] - a[1])
+
+    @property
+    def upper(self):
+        return not self.tooth or Tooth(self.tooth).upper
+
+    def suggest(self, found):
+        """Take in suggestions beside those there are, and ask about the first."""
+        old = self.suggested
+        if old is not None:
+            for root, name, value in old.placed():
+                if found.get(name, root) is None:
+                    found = found.with_placed(name, value, root)
+        if any(found.placed()):
+            self.apply(edits.SetSuggestions(self.film_id, self.tooth, found))
+            self.lead()
+
     # -- suggestions ------------------------------------------------------------------------------
     def accept(self, name, root=None):
         done = self.apply(edits.AcceptSuggestion(self.film_id, self.tooth, name, root))
@@ -445,6 +502,11 @@ class Desk(QObject):
         edit = edits.accept_all(self.case, self.film_id, self.tooth)
         if edit is not None and self.apply(edit):
             self.lead()
+
+    def drop_suggestions(self):
+        """Turn every suggestion down."""
+        if self.suggested is not None:
+            self.apply(edits.SetSuggestions(self.film_id, self.tooth, None))
 
     # -- leading ----------------------------------------------------------------------------------
     @property
@@ -472,6 +534,7 @@ class Desk(QObject):
     def choose(self, name, root=None):
         """Ask for this landmark or entry now; one that is there is selected to be moved."""
         self._stop_drawing()
+        self.pending = None
         self.want = self.leading.find(name, root)
         self._held = self.want.key
         self.skipped.discard(self.want.key)
@@ -530,6 +593,7 @@ class Desk(QObject):
     def lead(self, after=None):
         """Ask for the next thing; a suggestion is selected, so that the keys act on it."""
         self._held = None
+        self.pending = None
         leading = self.leading
         self.want = leading.next(after)
         want = self.want

@@ -40,6 +40,8 @@ def enter(desk, text):
 def _enter(desk, want, text):
     if want.kind == "tooth":
         return desk.set_tooth(text)
+    if desk.pending is not None and want.kind == "scale":
+        return desk.enter_reference(number(text))
     if want.kind == "scale":
         return desk.set_scale(Detector(number(text) / 1000))
     value = number(text)

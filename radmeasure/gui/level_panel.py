@@ -74,6 +74,11 @@ class LevelChart(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(self.tr("Level chart"))
 
+    def set_theme(self, theme):
+        """'paper' or 'dark', as the chart's pens are named."""
+        self.theme = theme
+        self.update()
+
     def sizeHint(self):
         return QSize(340, 520)
 

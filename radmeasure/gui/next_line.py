@@ -62,13 +62,18 @@ class NextLine(QWidget):
         """True while something is to be typed."""
         return self.entry.isVisibleTo(self)
 
+    @property
+    def offers_choice(self):
+        """True while one of several buttons answers."""
+        return bool(self._buttons)
+
     def refresh(self):
         want, desk = self.desk.want, self.desk
         words = want_words(want, desk)
         self.words.setText(f"<b>{self.tr('Next:')}</b> {words}")
         self.hint.setText(hint_words(want, desk))
-        label = entry_words(want)
-        asked = None if want is None else (want.key, desk.film_id, desk.tooth)
+        label = entry_words(want, desk.pending)
+        asked = None if want is None else (want.key, desk.film_id, desk.tooth, desk.pending)
         if asked != self._asked:
             self._asked = asked
             self.entry.clear()

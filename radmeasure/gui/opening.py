@@ -13,6 +13,7 @@ class Opening(QObject):
     """Opens what the user names, one after the other."""
 
     opened = Signal(str)
+    changed = Signal()
 
     def __init__(self, desk, parent=None):
         super().__init__(parent)
@@ -29,6 +30,7 @@ class Opening(QObject):
         self._waiting += [Path(p) for p in paths]
         if self._task is None:
             self._next()
+        self.changed.emit()
 
     def _next(self):
         if not self._waiting:
@@ -92,6 +94,7 @@ class Opening(QObject):
     def _ended(self):
         self._task = None
         self._next()
+        self.changed.emit()
 
 
 def _read(report, path):

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QPen, QPolygonF
 from radmeasure.gui.labels import place_labels
 from radmeasure.gui.looks import CLOSED, LOOKS, SCALE_LOOK, mark_label
 from radmeasure.gui.marks import draw_mark, extent, line_pens
+from radmeasure.gui.tooth_axis import axis_of
 from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
 
 
@@ -46,29 +47,6 @@ def items_of(marks, suggested, turned):
     return found
 
 
-def axis_of(marks, suggested, turned, upper):
-    """Unit vector along the tooth on the screen, apical; straight up or down if unknown."""
-    ends = []
-    for wanted in ("coronal_reference", "apex"):
-        points = []
-        for source in (marks, suggested):
-            if source is None or points:
-                continue
-            if wanted == "apex":
-                points = [r.points["apex"] for r in source.roots.values() if "apex" in r.points]
-            elif wanted in source.points:
-                points = [source.points[wanted]]
-        if points:
-            shown = [turned.to_shown(p) for p in points]
-            ends.append(np.mean(shown, axis=0))
-    if len(ends) == 2:
-        step = ends[1] - ends[0]
-        length = float(np.hypot(*step))
-        if length > 1:
-            return (step[0] / length, step[1] / length)
-    return (0.0, -1.0 if upper else 1.0)
-
-
 class Overlay:
     """Draws the items of a desk through a camera.
 
@@ -89,9 +67,11 @@ class Overlay:
             self.items, self.scale = [], ()
             return
         self.items = items_of(marks, suggested, turned)
-        upper = not desk.tooth or desk.tooth[0] in "1256"
-        self.axis = axis_of(marks, suggested, turned, upper)
-        self.scale = tuple(_scale_items(marks, suggested, turned))
+        self.axis = axis_of(marks, suggested, turned, desk.upper)
+        self.scale = list(_scale_items(marks, suggested, turned))
+        if desk.pending is not None:
+            shown = tuple(turned.to_shown(p) for p in desk.pending.points)
+            self.scale.append((desk.pending.kind, shown, True))
 
     @property
     def angle(self):

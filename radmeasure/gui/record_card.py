@@ -70,6 +70,7 @@ class RecordCard(QScrollArea):
     """
 
     asked_for = Signal(str, object)
+    why_changed = Signal()
 
     def __init__(self, desk, theme, parent=None):
         super().__init__(parent)
@@ -176,6 +177,12 @@ class RecordCard(QScrollArea):
             if opening:
                 self._open_why(rest)
             self.refresh()
+            self.why_changed.emit()
+
+    @property
+    def explaining(self):
+        """True while a sentence explains itself."""
+        return self._open is not None
 
     def _close_why(self):
         if self._why is not None:

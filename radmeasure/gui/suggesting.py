@@ -6,7 +6,6 @@ from PySide6.QtCore import QObject, Signal
 
 from radmeasure.errors import RadmeasureError
 from radmeasure.gui.leading import OPEN
-from radmeasure.model import edits
 from radmeasure.model.landmarks import Hints
 
 
@@ -26,21 +25,27 @@ class Suggesting(QObject):
         self.desk = desk
         self.automatic = True
         self._task, self._asked, self._tried = None, None, set()
-        desk.chart_changed.connect(self._look)
+        desk.chart_changed.connect(self._break_off)
+        desk.placed.connect(self._look)
 
     @property
     def at_work(self):
         return self._task is not None
 
-    def _look(self):
+    def _break_off(self):
+        """The next click goes on without waiting."""
         desk = self.desk
         marks = desk.chart.landmarks if desk.chart else None
         if self._task is not None and (marks is not self._asked or desk.preview is not None):
             self.cancel()
-        if not self.automatic or desk.preview is not None or marks is None:
+
+    def _look(self, name, root):
+        desk = self.desk
+        marks = desk.chart.landmarks if desk.chart else None
+        if not self.automatic or marks is None:
             return
         key = self._key(marks)
-        if key is None or key in self._tried or desk.suggested is not None:
+        if key is None or key in self._tried:
             return
         leading = desk.leading
         if any(w.placeable and leading.state(w) == OPEN for w in leading.wants):
@@ -70,8 +75,7 @@ class Suggesting(QObject):
         self._asked = marks
         film, turned = desk.film, desk.turned
         task = self._task = desk.background.start(_suggest, film, turned, marks)
-        chart = (desk.film_id, marks.tooth.fdi)
-        task.finished.connect(lambda found: self._found(task, chart, found))
+        task.finished.connect(lambda found: self._found(task, found))
         task.failed.connect(lambda error: self._failed(task, error))
         task.cancelled.connect(lambda: self._over(task))
         self.changed.emit(True)
@@ -86,13 +90,12 @@ class Suggesting(QObject):
             self._task = None
             self.changed.emit(False)
 
-    def _found(self, task, chart, found):
+    def _found(self, task, found):
         if task is not self._task:
             return
         self._over(task)
         if found is not None and any(found.placed()):
-            self.desk.apply(edits.SetSuggestions(*chart, found))
-            self.desk.lead()
+            self.desk.suggest(found)
         else:
             self.desk.said.emit(self.tr("Nothing could be suggested on this film."), False)
 

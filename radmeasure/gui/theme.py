@@ -26,7 +26,6 @@ class Theme:
     link: str
     paper_line: str
     chart: str
-    chart_text: str
     trouble: str
 
 
@@ -36,7 +35,7 @@ THEMES = {
         frame="#15191C", frame_text="#E8ECEE", frame_quiet="#98A2A8", field="#22292E",
         line="#2E363C", accent="#56B4E9", accent_text="#06222F",
         paper="#EFEBDF", ink="#1B1D1F", ink_quiet="#5C5A52", fails="#9A3000", close="#6A4A00",
-        link="#00527F", paper_line="#D3CDBB", chart="#0E1113", chart_text="#C9D0D4",
+        link="#00527F", paper_line="#D3CDBB", chart="dark",
         trouble="#5A1E00",
     ),
     "day": Theme(
@@ -44,7 +43,7 @@ THEMES = {
         frame="#E9ECEE", frame_text="#15191C", frame_quiet="#525C63", field="#FFFFFF",
         line="#C3CACF", accent="#0072B2", accent_text="#FFFFFF",
         paper="#FFFFFF", ink="#15191C", ink_quiet="#55595C", fails="#9A3000", close="#6A4A00",
-        link="#00527F", paper_line="#D5DADD", chart="#F7F8F9", chart_text="#2A3136",
+        link="#00527F", paper_line="#D5DADD", chart="paper",
         trouble="#FFE1D2",
     ),
     "night": Theme(
@@ -52,7 +51,7 @@ THEMES = {
         frame="#0F1214", frame_text="#D5DADD", frame_quiet="#8C979D", field="#1B2125",
         line="#272F34", accent="#56B4E9", accent_text="#06222F",
         paper="#1A1E21", ink="#DDE1E3", ink_quiet="#98A1A6", fails="#FF9C66", close="#F0C85A",
-        link="#7CC8F2", paper_line="#30383D", chart="#0E1113", chart_text="#C0C8CC",
+        link="#7CC8F2", paper_line="#30383D", chart="dark",
         trouble="#5A1E00",
     ),
     "contrast": Theme(
@@ -60,7 +59,7 @@ THEMES = {
         frame="#000000", frame_text="#FFFFFF", frame_quiet="#FFFFFF", field="#000000",
         line="#FFFFFF", accent="#F0E442", accent_text="#000000",
         paper="#000000", ink="#FFFFFF", ink_quiet="#FFFFFF", fails="#FFB080", close="#F0E442",
-        link="#8AD4FF", paper_line="#FFFFFF", chart="#000000", chart_text="#FFFFFF",
+        link="#8AD4FF", paper_line="#FFFFFF", chart="dark",
         trouble="#000000",
     ),
 }  # fmt: skip

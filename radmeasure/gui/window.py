@@ -1,38 +1,45 @@
-"""The window: film, record, jobs along the top, the next thing at the bottom."""
-
-import os
+"""The window: film, level chart and record, jobs along the top, the next thing at the bottom."""
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import (
-    QApplication,
-    QFileDialog,
-    QMainWindow,
-    QSplitter,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
 
 from radmeasure.gui import theme as themes
 from radmeasure.gui.background import Background
 from radmeasure.gui.canvas import Canvas
+from radmeasure.gui.case_commands import CaseCommands
 from radmeasure.gui.commands import Commands
 from radmeasure.gui.desk import Desk
 from radmeasure.gui.entering import enter
+from radmeasure.gui.exhibit import Exhibit, Link
+from radmeasure.gui.film_strip import FilmStrip
+from radmeasure.gui.help_commands import HelpCommands
 from radmeasure.gui.job_strip import JobStrip
-from radmeasure.gui.jobs import JOBS
+from radmeasure.gui.leaves import Leaves
 from radmeasure.gui.level_panel import LevelPanel
+from radmeasure.gui.mark_commands import MarkCommands
 from radmeasure.gui.next_line import NextLine, Notice
-from radmeasure.gui.opening import CASE_SUFFIX, Opening
-from radmeasure.gui.record_card import RecordCard
+from radmeasure.gui.opening import Opening
+from radmeasure.gui.referencing import Referencing
 from radmeasure.gui.suggesting import Suggesting
-from radmeasure.gui.wording import root_choices, translate
+from radmeasure.gui.tour import Tour
+from radmeasure.gui.view_commands import ViewCommands
+from radmeasure.gui.welcome import Welcome
+from radmeasure.gui.wording import TECHNIQUES, root_choices, translate
 
-RECENT = 10
+# Raised when the parts of the window change, so that an older layout is not put back.
+LAYOUT = 2
 
 
-class Window(QMainWindow):
-    """The main window; owns the desk."""
+class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow):
+    """The main window; owns the desk.
+
+    Parameters
+    ----------
+    session : Session
+        The case it begins with; the window closes it.
+    settings : QSettings, optional
+    """
 
     def __init__(self, session, settings=None):
         super().__init__()
@@ -41,9 +48,13 @@ class Window(QMainWindow):
         self.desk = Desk(self.background, self)
         self.opening = Opening(self.desk, self)
         self.suggesting = Suggesting(self.desk, self)
-        self.theme = themes.THEMES.get(
-            str(self.settings.value("theme", "")), themes.THEMES[themes.DEFAULT]
-        )
+        self.referencing = Referencing(self.desk, self)
+        self.practice = self._listing = None
+        self.beside = self.exhibit = self.link = None
+        self._commands_found = None
+        self.strip_wanted = True
+        name = str(self.settings.value("theme", ""))
+        self.theme = themes.THEMES.get(name, themes.THEMES[themes.DEFAULT])
         self._build()
         self.commands = Commands(self, self.canvas)
         self._connect()
@@ -51,30 +62,36 @@ class Window(QMainWindow):
         self.setAcceptDrops(True)
         self._restore()
         self.desk.begin(session)
+        self.welcome.follow()
+        self.cautions_once()
         self.canvas.setFocus()
 
     # -- building -----------------------------------------------------------------------------
     def _build(self):
         self.canvas = Canvas(self.desk)
         self.levels = LevelPanel(self.desk)
-        self.card = RecordCard(self.desk, self.theme)
+        self.films = FilmStrip(self.desk)
+        self.leaves = Leaves(self, self.theme)
         self.strip = JobStrip(self.desk)
+        self.tour = Tour(self)
         self.next_line = NextLine(self.desk)
         self.notice = Notice()
+        self.welcome = Welcome(self, self.canvas)
         self.split = QSplitter(Qt.Orientation.Horizontal, objectName="split")
         self.split.setHandleWidth(6)
-        self.split.addWidget(self.canvas)
-        self.split.addWidget(self.levels)
-        self.split.addWidget(self.card)
-        self.split.setStretchFactor(0, 1)
-        self.split.setStretchFactor(1, 0)
-        self.split.setStretchFactor(2, 0)
+        self.split.setChildrenCollapsible(False)
+        for i, (part, stretch) in enumerate(
+            ((self.films, 0), (self.canvas, 3), (self.levels, 1), (self.leaves, 1))
+        ):
+            self.split.addWidget(part)
+            self.split.setStretchFactor(i, stretch)
         middle = QWidget()
         column = QVBoxLayout(middle)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         for widget, stretch in (
             (self.strip, 0),
+            (self.tour, 0),
             (self.split, 1),
             (self.notice, 0),
             (self.next_line, 0),
@@ -88,38 +105,53 @@ class Window(QMainWindow):
     def _connect(self):
         desk = self.desk
         desk.said.connect(self.notice.say)
-        desk.want_changed.connect(self.notice.settle)
         desk.session_changed.connect(self._case_changed)
-        desk.want_changed.connect(self._enable)
+        desk.film_changed.connect(self.welcome.follow)
+        desk.want_changed.connect(self._follow_desk)
+        desk.want_changed.connect(self.tour.look)
+        desk.chart_changed.connect(self.tour.look)
+        desk.evaluated.connect(self.tour.look)
+        desk.placed.connect(self.notice.settle)
+        self.films.film_chosen.connect(desk.show_film)
         self.strip.job_chosen.connect(desk.set_job)
-        self.card.asked_for.connect(self._ask_for)
+        self.leaves.record.why_changed.connect(self.tour.look)
         self.next_line.typed.connect(self._typed)
         self.next_line.chosen.connect(self._choose)
         self.canvas.pointed.connect(self._pointed)
+        self.canvas.resized.connect(self.welcome.follow)
         self.opening.opened.connect(self._opened)
+        self.opening.changed.connect(self.welcome.follow)
 
     def _restore(self):
+        if self.settings.value("layout") != str(LAYOUT):
+            return
         geometry = self.settings.value("geometry")
         if geometry is not None:
             self.restoreGeometry(geometry)
         split = self.settings.value("split")
         if split is not None:
             self.split.restoreState(split)
-        else:
-            self.split.setSizes([600, 350, 400])
 
-    def _apply_theme(self):
-        app = QApplication.instance()
-        app.setPalette(themes.palette(self.theme))
-        app.setStyleSheet(themes.style_sheet(self.theme))
-        self.card.setPalette(themes.paper_palette(self.theme))
-        self.card.set_theme(self.theme)
+    def showEvent(self, event):
+        super().showEvent(event)
+        if not event.spontaneous() and self.settings.value("split") is None:
+            self._share_width()
+
+    def _share_width(self):
+        """Film first; the chart and the record get what reads well at this text size."""
+        em = self.fontMetrics().averageCharWidth()
+        record, chart = 62 * em, 50 * em
+        rest = max(self.width() - record - chart, 300)
+        self.split.setSizes([100, rest, chart, record])
 
     def fill_menu(self, name, menu):
         """Sub-menus the command table cannot list."""
         if name == "recent":
             self._recent = menu.addMenu(self.tr("Recent"))
             self._recent.aboutToShow.connect(self._fill_recent)
+        elif name == "samples":
+            self._samples = menu.addMenu(self.tr("Samples"))
+            self._samples.aboutToShow.connect(self._fill_samples)
         elif name == "themes":
             self._fill_themes(menu.addMenu(self.tr("Colours")))
 
@@ -137,8 +169,28 @@ class Window(QMainWindow):
         self.settings.setValue("theme", key)
         self._apply_theme()
 
+    def _apply_theme(self):
+        app = QApplication.instance()
+        app.setPalette(themes.palette(self.theme))
+        app.setStyleSheet(themes.style_sheet(self.theme))
+        self.levels.chart.set_theme(self.theme.chart)
+        self.leaves.set_theme(self.theme)
+
+    def _make_beside(self):
+        self.exhibit = Exhibit(self.desk, self)
+        self.beside = Canvas(self.exhibit)
+        self.beside.setAccessibleName(self.tr("Film beside"))
+        self.beside.overlay.show_labels = self.canvas.overlay.show_labels
+        self.beside.hide()
+        self.split.insertWidget(1, self.beside)
+        self.link = Link(self.canvas, self.beside)
+        self.link.on = self.commands["link_views"].isChecked()
+        for action in self.canvas.actions():
+            self.beside.addAction(action)
+
     # -- what is entered ------------------------------------------------------------------------
     def _typed(self, text):
+        self.notice.settle()
         enter(self.desk, text)
         if not self.next_line.asks_text:
             self.canvas.setFocus()
@@ -149,21 +201,19 @@ class Window(QMainWindow):
             found = root_choices(self.desk.tooth)
             if index < len(found):
                 self.desk.set_roots(found[index][1])
+        elif want is not None and want.name == "technique" and index < len(TECHNIQUES):
+            self.desk.give("technique", TECHNIQUES[index][0])
         self.canvas.setFocus()
-
-    def _ask_for(self, name, root):
-        self.desk.choose(name, root)
-        (self.next_line.entry if self.next_line.asks_text else self.canvas).setFocus()
 
     def keyPressEvent(self, event):
         """A digit over the film begins what is to be typed, or makes the choice asked for."""
         text = event.text()
         want = self.desk.want
-        if text.isdigit() and want is not None:
+        if text and text.isdecimal() and want is not None:
             if self.next_line.asks_text:
                 self.next_line.begin(text)
                 return
-            if want.kind == "roots":
+            if self.next_line.offers_choice:
                 self._choose(int(text) - 1)
                 return
         super().keyPressEvent(event)
@@ -172,225 +222,40 @@ class Window(QMainWindow):
         text = "" if found is None else self.tr("{2} at {0}, {1}").format(*found)
         self.next_line.side.setText(text)
 
-    # -- case -----------------------------------------------------------------------------------
-    def open(self):
-        dialog = QFileDialog(self, self.tr("Open film or case"))
-        dialog.setFileMode(QFileDialog.FileMode.ExistingFiles)
-        dialog.setNameFilters(
-            [
-                self.tr("Films and cases")
-                + f" (*.dcm *.png *.tif *.tiff *.jpg *.jpeg *{CASE_SUFFIX})",
-                self.tr("All files") + " (*)",
-            ]
-        )
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.filesSelected.connect(self.opening.open)
-        dialog.open()
-
-    def new_case(self):
-        from radmeasure.workflow.session import Session
-
-        session = self.desk.do(Session.create)
-        if session is not None:
-            self.desk.begin(session)
-
-    def save_as(self):
-        self._name_file(self.tr("Keep the case as"), self._saved_as)
-
-    def save_copy(self):
-        self._name_file(self.tr("Save a copy of the case"), self._saved_copy)
-
-    def _name_file(self, title, then):
-        dialog = QFileDialog(self, title)
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.setDefaultSuffix(CASE_SUFFIX.lstrip("."))
-        dialog.selectFile(self.desk.session.suggested_name)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.fileSelected.connect(then)
-        dialog.open()
-
-    def _saved_as(self, path):
-        self.desk.do(self.desk.session.save_as, path, True)
-
-    def _saved_copy(self, path):
-        if self.desk.do(self.desk.session.save_copy, path, True) is None:
-            self.desk.said.emit(self.tr("Copy saved: {0}").format(os.path.basename(path)), False)
-
-    def write_pdf(self):
-        pass
-
-    def print_page(self):
-        pass
-
-    def undo(self):
-        self.desk.undo()
-
-    def redo(self):
-        self.desk.redo()
-
-    def quit(self):
-        self.close()
-
+    # -- following the desk -----------------------------------------------------------------------
     def _case_changed(self):
         self.setWindowTitle(f"{self.desk.session.title} – radmeasure")
+        if self.practice is not None:
+            self._list_case()
+        self._follow_desk()
 
-    def _opened(self, path):
-        recent = [path, *(p for p in self._recent_paths() if p != path)][:RECENT]
-        self.settings.setValue("recent", recent)
-
-    def _recent_paths(self):
-        found = self.settings.value("recent") or []
-        return [found] if isinstance(found, str) else list(found)
-
-    def _fill_recent(self):
-        self._recent.clear()
-        for path in self._recent_paths():
-            action = self._recent.addAction(os.path.basename(path))
-            action.setToolTip(path)
-            action.triggered.connect(lambda _=False, path=path: self.opening.open([path]))
-
-    # -- jobs -----------------------------------------------------------------------------------
-    def job_1(self):
-        self.desk.set_job(JOBS[0].id)
-
-    def job_2(self):
-        self.desk.set_job(JOBS[1].id)
-
-    def job_3(self):
-        self.desk.set_job(JOBS[2].id)
-
-    def job_4(self):
-        self.desk.set_job(JOBS[3].id)
-
-    def job_5(self):
-        self.desk.set_job(JOBS[4].id)
-
-    def job_6(self):
-        self.desk.set_job(JOBS[5].id)
-
-    def ask_tooth(self):
-        self._ask_for("tooth", None)
-
-    def ask_roots(self):
-        self._ask_for("roots", None)
-
-    def ask_scale(self):
-        self._ask_for("scale", None)
-
-    # -- marks ----------------------------------------------------------------------------------
-    def keep(self):
-        if not self.canvas.hand.place_at_cursor():
-            self.desk.keep()
-
-    def keep_all(self):
-        self.desk.accept_all()
-
-    def skip(self):
-        self.desk.skip()
-
-    def remove(self):
-        self.desk.remove()
-
-    def next_mark(self):
-        self.desk.step(1)
-
-    def previous_mark(self):
-        self.desk.step(-1)
-
-    def suggest(self):
-        self.suggesting.start()
-
-    def swap_sides(self):
-        self.desk.swap_sides()
-
-    # -- view -----------------------------------------------------------------------------------
-    def fit(self):
-        self.canvas.fit()
-
-    def actual_size(self):
-        self.canvas.actual_size()
-
-    def zoom_in(self):
-        self.canvas.zoom_by(1.25)
-
-    def zoom_out(self):
-        self.canvas.zoom_by(0.8)
-
-    def _grey(self, change):
-        if self.canvas.grey is not None:
-            self.canvas.set_grey(change(self.canvas.grey))
-
-    def _shift_grey(self, brighter, wider):
-        def change(grey):
-            low, high = grey.bounds
-            return grey.shifted(brighter * (high - low), wider)
-
-        self._grey(change)
-
-    def brighter(self):
-        self._shift_grey(0.04, 1.0)
-
-    def darker(self):
-        self._shift_grey(-0.04, 1.0)
-
-    def harder(self):
-        self._shift_grey(0.0, 0.9)
-
-    def softer(self):
-        self._shift_grey(0.0, 1 / 0.9)
-
-    def gamma_up(self):
-        self._grey(lambda grey: grey.with_gamma(1.1))
-
-    def gamma_down(self):
-        self._grey(lambda grey: grey.with_gamma(1 / 1.1))
-
-    def grey_fitted(self):
-        self.canvas.grey_fitted()
-
-    def grey_as_opened(self):
-        self.canvas.grey_as_opened()
-
-    def invert(self, on):
-        from dataclasses import replace
-
-        self._grey(lambda grey: replace(grey, inverted=on))
-
-    def turn_right(self):
-        self.desk.turn(1)
-
-    def turn_left(self):
-        self.desk.turn(-1)
-
-    def mirror(self):
-        self.desk.turn(mirror=True)
-
-    def labels(self, on):
-        self.canvas.overlay.show_labels = not on
-        self.canvas.update()
-
-    def copy_picture(self):
-        QApplication.clipboard().setPixmap(self.canvas.picture_of())
-
-    def full_screen(self, on):
-        self.showFullScreen() if on else self.showNormal()
-
-    # -- help -----------------------------------------------------------------------------------
-    def command_list(self):
-        pass
-
-    def shortcut_sheet(self):
-        pass
-
-    def cautions(self):
-        pass
-
-    def _enable(self):
+    def _follow_desk(self):
         session = self.desk.session
         if session is None:
             return
-        self.commands["undo"].setEnabled(session.can_undo)
-        self.commands["redo"].setEnabled(session.can_redo)
+        film = self.desk.film_id is not None
+        for id_, on in (
+            ("undo", session.can_undo),
+            ("redo", session.can_redo),
+            ("take_over", session.read_only),
+            ("remove_film", film),
+            ("write_pdf", bool(self.desk.case.charts)),
+            ("print_page", film),
+            ("copy_picture", film),
+            ("keep_all", self.desk.suggested is not None),
+            ("no_suggestions", self.desk.suggested is not None),
+        ):
+            self.commands[id_].setEnabled(bool(on))
+
+    def _list_case(self):
+        from radmeasure.workflow.practice import Listing
+
+        session = self.desk.session
+        if self._listing is not None:
+            if self._listing.of(session):
+                return
+            self._listing.stop()
+        self._listing = _Listed(Listing(session, self.practice), session)
 
     # -- drag and drop --------------------------------------------------------------------------
     def dragEnterEvent(self, event):
@@ -406,20 +271,50 @@ class Window(QMainWindow):
     # -- beginning and end ------------------------------------------------------------------------
     def after_first_paint(self):
         """What need not hold up the first picture."""
-        QTimer.singleShot(0, self._load_rules)
-
-    def _load_rules(self):
         task = self.background.start(_rules)
         task.finished.connect(lambda found: self.desk.use_rules(*found))
-        task.failed.connect(lambda error: self.notice.say(str(error), True))
+        task.failed.connect(self._say_failed)
+        QTimer.singleShot(400, self._take_practice_list)
+
+    def _take_practice_list(self):
+        from radmeasure.workflow.practice import open_practice_list
+
+        task = self.background.start(lambda report: open_practice_list())
+        task.finished.connect(self._have_practice_list)
+        task.failed.connect(self._say_failed)
+
+    def _have_practice_list(self, practice):
+        self.practice = practice
+        if self.desk.session is not None:
+            self._list_case()
 
     def closeEvent(self, event):
+        self.settings.setValue("layout", str(LAYOUT))
         self.settings.setValue("geometry", self.saveGeometry())
         self.settings.setValue("split", self.split.saveState())
         self.suggesting.cancel()
         self.background.shutdown()
+        if self._listing is not None:
+            self._listing.stop()
+            self._listing = None
         self.desk.end()
+        if self.practice is not None:
+            self.practice.close()
+            self.practice = None
         super().closeEvent(event)
+
+
+class _Listed:
+    """The practice list's ear on one session."""
+
+    def __init__(self, listing, session):
+        self._listing, self._session = listing, session
+
+    def of(self, session):
+        return session is self._session
+
+    def stop(self):
+        self._listing.stop()
 
 
 def _rules(report):

@@ -86,15 +86,23 @@ ENTRIES = {
         "",
     ),
 }
+PENDING = {
+    "sphere": QT_TRANSLATE_NOOP("Next", "how wide is this ball?"),
+    "wire": QT_TRANSLATE_NOOP("Next", "how long is this wire?"),
+    "file": QT_TRANSLATE_NOOP("Next", "how long is this file, from stop to tip?"),
+    "length": QT_TRANSLATE_NOOP("Next", "how long is what you drew along?"),
+}
 TECHNIQUES = (
     ("paralleling", QT_TRANSLATE_NOOP("Next", "Paralleling")),
     ("bisecting", QT_TRANSLATE_NOOP("Next", "Bisecting")),
 )
 
 
-def entry_words(want):
-    """Entry of a want that is typed, or None."""
+def entry_words(want, pending=None):
+    """Entry of a want that is typed, or None; ``pending`` is a reference without its size."""
     name = None if want is None else want.name or want.kind
+    if name == "scale" and pending is not None:
+        return Entry("mm", "5" if pending.kind == "sphere" else "10")
     if name == "scale":
         return Entry("µm", "40")
     if name not in ENTRIES or name == "technique":
@@ -112,6 +120,8 @@ def want_words(want, desk):
     if want.kind == "roots":
         return translate("Next", "which root?")
     if want.kind == "scale":
+        if desk.pending is not None:
+            return translate("Next", PENDING[desk.pending.kind])
         if desk.leading.state(want) == SUGGESTED:
             return translate("Next", "is this reference object right?")
         return translate("Next", "something of known size, or the receptor's pixel size")
@@ -159,6 +169,8 @@ def hint_words(want, desk):
     if want.kind == "roots":
         return translate("Next", "press its number")
     if want.kind == "scale":
+        if desk.pending is not None:
+            return translate("Next", "type it, then Enter · or click another object")
         if desk.leading.state(want) == SUGGESTED:
             return _keys("keep", "skip")
         return translate(

@@ -1,0 +1,78 @@
+"""Find a command by typing a part of its name."""
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
+
+
+class CommandList(QFrame):
+    """Lies over the window until a command is run or Escape is pressed; stops nothing."""
+
+    def __init__(self, window):
+        super().__init__(window)
+        self.window_ = window
+        self.setFrameShape(QFrame.Shape.Box)
+        self.setAutoFillBackground(True)
+        self.setAccessibleName(self.tr("Find a command"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 8, 8, 8)
+        self.field = QLineEdit()
+        self.field.setPlaceholderText(self.tr("type a part of a command's name"))
+        self.field.setAccessibleName(self.tr("Find a command"))
+        self.list = QListWidget()
+        self.list.setAccessibleName(self.tr("Commands found"))
+        self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        column.addWidget(self.field)
+        column.addWidget(self.list)
+        self.field.textChanged.connect(self._filter)
+        self.field.returnPressed.connect(self._run)
+        self.list.itemClicked.connect(self._run)
+        self.field.installEventFilter(self)
+        self.hide()
+
+    def open(self):
+        width = min(520, self.window_.width() - 40)
+        height = min(420, self.window_.height() - 120)
+        self.setGeometry((self.window_.width() - width) // 2, 60, width, height)
+        self.field.clear()
+        self._filter("")
+        self.show()
+        self.raise_()
+        self.field.setFocus(Qt.FocusReason.PopupFocusReason)
+
+    def _filter(self, text):
+        words = text.casefold().split()
+        self.list.clear()
+        for menu, _command, action in self.window_.commands.listed():
+            name = action.text().replace("&", "")
+            if not action.isEnabled() or not all(w in f"{menu} {name}".casefold() for w in words):
+                continue
+            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+            item = QListWidgetItem(f"{name}    {keys}" if keys else name)
+            item.setToolTip(menu)
+            item.setData(Qt.ItemDataRole.UserRole, action.objectName())
+            self.list.addItem(item)
+        self.list.setCurrentRow(0)
+
+    def _run(self, item=None):
+        item = item or self.list.currentItem()
+        if item is None:
+            return
+        self._close()
+        self.window_.commands[item.data(Qt.ItemDataRole.UserRole)].trigger()
+
+    def _close(self):
+        self.hide()
+        self.window_.canvas.setFocus()
+
+    def eventFilter(self, watched, event):
+        if event.type() != event.Type.KeyPress:
+            return False
+        if event.key() == Qt.Key.Key_Escape:
+            self._close()
+            return True
+        step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
+        if step is not None and self.list.count():
+            self.list.setCurrentRow((self.list.currentRow() + step) % self.list.count())
+            return True
+        return False

@@ -1,0 +1,105 @@
+"""What a follow-up film says of the plan made before; worked out beside."""
+
+from html import escape
+
+from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
+from PySide6.QtWidgets import QLabel
+
+from radmeasure.errors import RadmeasureError
+from radmeasure.gui.leaf import Leaf
+from radmeasure.gui.wording import translate
+from radmeasure.reports.words import quantity_text, root_title
+
+FIGURES = {
+    "working_length": QT_TRANSLATE_NOOP("Changes", "working length"),
+    "filled_length": QT_TRANSLATE_NOOP("Changes", "filled to"),
+    "depth": QT_TRANSLATE_NOOP("Changes", "depth of the post"),
+    "residual_filling": QT_TRANSLATE_NOOP("Changes", "filling left"),
+    "in_bone": QT_TRANSLATE_NOOP("Changes", "post in bone"),
+}
+
+
+class CompareLeaf(Leaf):
+    """The plan's figures beside the film's, and whether they differ beyond error."""
+
+    def __init__(self, desk, theme, parent=None):
+        super().__init__(translate("Leaves", "Changes"), theme, parent)
+        self.desk = desk
+        self._asked, self._task = None, None
+        desk.evaluated.connect(self.refresh)
+
+    def refresh(self):
+        desk = self.desk
+        if not self.isVisible() or desk.session is None or desk.preview is not None:
+            return
+        if desk.film_id is None or not desk.tooth or not desk.evaluated_in_full:
+            return
+        key = (desk.case, desk.film_id, desk.tooth, desk.job.id, self.theme.title)
+        if self._asked is not None and all(a is b or a == b for a, b in zip(key, self._asked)):
+            return
+        self._asked = key
+        if self._task is not None:
+            self._task.cancel()
+        task = self._task = desk.background.start(_follow_up, desk.session, *key[:4])
+        task.finished.connect(lambda found: self._write(task, found))
+        task.failed.connect(lambda error: self._failed(task, error))
+
+    def _failed(self, task, error):
+        if task is self._task:
+            known = isinstance(error, RadmeasureError)
+            self.desk.said.emit(error.one_line if known else repr(error), True)
+
+    def _write(self, task, found):
+        if task is not self._task:
+            return
+        self._task = None
+        self.clear()
+        told = [f for f in found if f.differences]
+        if not told:
+            self.heading(translate("Leaves", "Changes"))
+            self.words(
+                self.tr(
+                    "There is no earlier film of this tooth in the case to hold this one "
+                    "against, or what it measured is still missing here."
+                ),
+                quiet=True,
+            )
+        for follow in told:
+            self._root(follow, len(found) > 1)
+        self.column.addStretch(1)
+
+    def _root(self, follow, several):
+        title = self.tr("Planned and found")
+        self.heading(f"{title}, {root_title(follow.root)}" if several else title)
+        head = "".join(
+            f"<th>{escape(text)}</th>"
+            for text in ("", self.tr("planned"), self.tr("found"), self.tr("difference"))
+        )
+        rows = "".join(self._row(d) for d in follow.differences)
+        label = QLabel(f'<table cellpadding="4"><tr>{head}</tr>{rows}</table>')
+        label.setTextFormat(Qt.TextFormat.RichText)
+        label.setWordWrap(True)
+        self.column.addWidget(label)
+
+    def _row(self, one):
+        verdict = self.tr("more than error") if one.exceeds else self.tr("within error")
+        colour = self.theme.fails if one.exceeds else self.theme.ink_quiet
+        cells = (
+            translate("Changes", FIGURES[one.id]),
+            quantity_text(one.planned, "mm"),
+            quantity_text(one.found, "mm"),
+            quantity_text(one.difference, "mm"),
+        )
+        return (
+            "<tr>"
+            + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+            + f'<td><span style="color:{colour}">{escape(verdict)}</span></td></tr>'
+        )
+
+
+def _follow_up(report, session, case, film_id, tooth, job_id):
+    from radmeasure.workflow.followup import evaluation_of_film, follow_up_of
+
+    return follow_up_of(
+        case, film_id, tooth, job_id, lambda film: evaluation_of_film(session, film, tooth)
+    )

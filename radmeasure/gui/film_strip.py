@@ -1,0 +1,108 @@
+"""The case's films in order of treatment, each with its role; shown from two films on."""
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QIcon, QImage, QPixmap
+from PySide6.QtWidgets import QListWidget, QListWidgetItem
+
+from radmeasure.gui.grey import Grey
+from radmeasure.gui.looks import role_word
+from radmeasure.model.case import FILM_ROLES
+
+SIDE = 72
+
+
+class FilmStrip(QListWidget):
+    """A narrow column of small pictures with words; the current one is on show.
+
+    Signals
+    -------
+    film_chosen(str)
+    """
+
+    film_chosen = Signal(str)
+
+    def __init__(self, desk, parent=None):
+        super().__init__(parent)
+        self.desk = desk
+        self._small, self._listed = {}, None
+        self.setAccessibleName(self.tr("Films by visit"))
+        self.setIconSize(QSize(SIDE, SIDE))
+        self.setViewMode(QListWidget.ViewMode.IconMode)
+        self.setFlow(QListWidget.Flow.TopToBottom)
+        self.setWrapping(False)
+        self.setMovement(QListWidget.Movement.Static)
+        self.setWordWrap(True)
+        self.setSpacing(4)
+        self.setFixedWidth(SIDE + 46)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.currentItemChanged.connect(self._chosen)
+        desk.session_changed.connect(self.refresh)
+        desk.film_changed.connect(self.refresh)
+        self.hide()
+
+    @staticmethod
+    def in_order(films):
+        """Films by visit, then by the treatment's order of roles, then as added."""
+        order = {role: i for i, role in enumerate(FILM_ROLES)}
+        numbered = enumerate(films)
+        ranked = sorted(numbered, key=lambda n: (n[1].visit or "9", order[n[1].role], n[0]))
+        return [film for _, film in ranked]
+
+    def refresh(self):
+        if self.desk.session is None:
+            return
+        films = self.in_order(self.desk.case.films)
+        self.setVisible(len(films) > 1)
+        if films != self._listed:
+            self._listed = films
+            self._fill(films)
+        blocked = self.blockSignals(True)
+        for i in range(self.count()):
+            if self.item(i).data(Qt.ItemDataRole.UserRole) == self.desk.film_id:
+                self.setCurrentRow(i)
+        self.blockSignals(blocked)
+
+    def _fill(self, films):
+        blocked = self.blockSignals(True)
+        self.clear()
+        for film in films:
+            words = role_word(film.role) + (f"\n{film.visit}" if film.visit else "")
+            item = QListWidgetItem(words)
+            item.setData(Qt.ItemDataRole.UserRole, film.film_id)
+            item.setToolTip(film.name)
+            item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter)
+            self.addItem(item)
+            self._picture(film, item)
+        self.blockSignals(blocked)
+
+    def _picture(self, film, item):
+        if film.film_id in self._small:
+            item.setIcon(self._small[film.film_id])
+            return
+        blank = QPixmap(SIDE, SIDE)
+        blank.fill(Qt.GlobalColor.black)
+        item.setIcon(QIcon(blank))
+        session, film_id = self.desk.session, film.film_id
+        task = self.desk.background.start(lambda report: _small(session.film(film_id)))
+        task.finished.connect(lambda image: self._drawn(film_id, image))
+
+    def _drawn(self, film_id, image):
+        self._small[film_id] = QIcon(QPixmap.fromImage(image))
+        for i in range(self.count()):
+            if self.item(i).data(Qt.ItemDataRole.UserRole) == film_id:
+                self.item(i).setIcon(self._small[film_id])
+
+    def _chosen(self, item, _before):
+        if item is not None:
+            self.film_chosen.emit(item.data(Qt.ItemDataRole.UserRole))
+
+
+def _small(film):
+    """A small picture of a film, for the strip."""
+    step = max(1, min(film.width, film.height) // (2 * SIDE))
+    grey = Grey(film.bits, film.default_table).levels()[film.pixels[::step, ::step]]
+    height, width = grey.shape
+    image = QImage(grey.tobytes(), width, height, width, QImage.Format.Format_Grayscale8)
+    return image.scaled(
+        SIDE, SIDE, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
+    )
