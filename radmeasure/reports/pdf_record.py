@@ -18,13 +18,12 @@ from radmeasure.reports.pdf_style import MARGIN, PAGES, document, markup, number
 from radmeasure.reports.pdf_tables import figure_tables, gains_table, rulebook_lines
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.record import record
-from radmeasure.reports.sentences import root_title
 
-_PICTURE_HEIGHT = 268.0
+_PICTURE_HEIGHT = 236.0
 _GUTTER = 16.0
-_FOOT = 40.0
+_FOOT = 36.0
 # Said in the tables of the second page.
-_IN_TABLES = ("p_lengths", "p_open", "p_scale", "p_canal")
+_IN_TABLES = ("p_lengths", "p_canal", "p_gain", "p_open", "p_scale")
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,7 +113,7 @@ def _frames(page):
 
 
 def _pages(sheet, date, page, style):
-    from reportlab.platypus import FrameBreak, NextPageTemplate, PageBreak, Paragraph
+    from reportlab.platypus import FrameBreak, NextPageTemplate, Paragraph
 
     inner = PAGES[page][0] - 2 * MARGIN
     found = [
@@ -125,25 +124,36 @@ def _pages(sheet, date, page, style):
     ]
     said = record(sheet.evaluation, sheet.job)
     last = [p for key in ("p_open", "p_scale") for p in said if p.key == key]
-    for paragraph in (*_told(sheet), *sheet.paragraphs, *last):
+    for paragraph in (*_told(sheet), *last):
         found += _paragraph(paragraph, style)
     found.append(Paragraph(say("pdf_rulebook"), style["heading"]))
     found += [Paragraph(line, style["quiet"]) for line in rulebook_lines(sheet.evaluation)]
     found.append(Paragraph(say("pdf_cautions"), style["heading"]))
     found += [Paragraph(translated(text), style["quiet"]) for text in phrases.CAUTIONS[:-1]]
-    found.append(PageBreak())
+    found.append(_leave_first())
     found += gains_table(sheet.evaluation, style, inner)
     found += figure_tables(sheet.evaluation, style, inner)
     return found
 
 
+def _leave_first():
+    """Go on to the next page, unless the text has run over there already."""
+    from reportlab.platypus.doctemplate import ActionFlowable
+
+    class LeaveFirst(ActionFlowable):
+        def apply(self, doc):
+            if doc.pageTemplate.id == "first":
+                doc.handle_pageBreak()
+
+    return LeaveFirst()
+
+
 def _told(sheet):
     """The paragraphs of page one: what was planned or checked, not every length."""
-    return [
-        p
-        for p in record(sheet.evaluation, sheet.job)
-        if p.key not in _IN_TABLES and p.key != "p_gain"
-    ]
+    told = [p for p in record(sheet.evaluation, sheet.job) if p.key not in _IN_TABLES]
+    followed = [p for p in sheet.paragraphs if not p.key.startswith("w_")]
+    weighed = [p for p in sheet.paragraphs if p.key.startswith("w_")]
+    return [*followed, *told, *weighed]
 
 
 def _head(sheet, date, style):
@@ -193,7 +203,7 @@ def draw_pictures(canvas, sheet, width):
     """The film with its marks and one chart, or two for a many-rooted tooth."""
     height = _PICTURE_HEIGHT
     roots = _roots(sheet)
-    share = 0.46 if len(roots) < 2 else 0.36
+    share = 0.5 if len(roots) < 2 else 0.38
     left = width * share
     landmarks = sheet.evaluation.landmarks
     size = (sheet.film.width, sheet.film.height)
@@ -226,8 +236,3 @@ def _why(canvas, why, x, y, width):
     text = Paragraph(why, styles()["quiet"])
     text.wrapOn(canvas, width, 100)
     text.drawOn(canvas, x, y)
-
-
-def chart_caption(root):
-    """'Level chart, palatal root'."""
-    return say("chart_caption", root=root_title(root))

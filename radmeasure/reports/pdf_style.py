@@ -37,12 +37,14 @@ def styles():
     return {
         "title": make("title", 15, 19, font=BOLD),
         "sub": make("sub", 8, 11, "quiet"),
-        "heading": make("heading", 9.5, 12, font=BOLD, spaceBefore=7, spaceAfter=2, keepWithNext=1),
-        "body": make("body", 8, 10.6, spaceAfter=2, leftIndent=11, firstLineIndent=-11),
-        "quiet": make("quiet", 7.2, 9.4, "quiet", spaceAfter=2, leftIndent=11),
-        "cell": make("cell", 7.4, 9.2),
-        "cell_quiet": make("cell_quiet", 6.8, 8.6, "quiet"),
-        "cell_head": make("cell_head", 7.4, 9.2, font=BOLD),
+        "heading": make(
+            "heading", 9.5, 12, font=BOLD, spaceBefore=5, spaceAfter=1.5, keepWithNext=1
+        ),
+        "body": make("body", 7.7, 9.9, spaceAfter=1.4, leftIndent=11),
+        "quiet": make("quiet", 6.9, 8.6, "quiet", spaceAfter=1.2, leftIndent=11),
+        "cell": make("cell", 7.2, 8.8),
+        "cell_quiet": make("cell_quiet", 6.6, 8.2, "quiet"),
+        "cell_head": make("cell_head", 7.2, 8.8, font=BOLD),
         "plain": make("plain", 10.5, 14.5, spaceAfter=4),
         "plain_heading": make("plain_heading", 12, 15, font=BOLD, spaceBefore=10, spaceAfter=3),
         "plain_small": make("plain_small", 8.5, 11.5, "quiet", spaceAfter=3),
@@ -60,9 +62,9 @@ def markup(sentence):
     body = "".join(f"<b>{escape(t)}</b>" if strong else escape(t) for t, strong in sentence.parts)
     mark = MARKS[sentence.verdict]
     if not mark:
-        return unbroken(body if sentence.quiet else f"\u2007\u2002{body}")
+        return unbroken(body)
     ink = _PAPER[_COLOURS[sentence.verdict]]
-    return unbroken(f'<font color="{ink}"><b>{mark}</b></font>\u2002{body}')
+    return f'<bullet font="{BOLD}" color="{ink}">{mark}</bullet>{unbroken(body)}'
 
 
 def mark_text(verdict, text):
