@@ -14,13 +14,17 @@ MOST_PX = 1800
 
 def register_fonts():
     """Make DejaVu Sans known to ReportLab; needed before any text is set."""
+    from reportlab.lib.fonts import addMapping
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
     for strong, name in ((False, REGULAR), (True, BOLD)):
         if name not in pdfmetrics.getRegisteredFontNames():
             pdfmetrics.registerFont(TTFont(name, str(font_path(strong))))
-    pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR)
+    # There is no slanted cut; the upright mapping comes last, so that it is the one read back.
+    for slanted in (1, 0):
+        addMapping(REGULAR, 0, slanted, REGULAR)
+        addMapping(REGULAR, 1, slanted, BOLD)
 
 
 def film_picture(film, view):

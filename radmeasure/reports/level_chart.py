@@ -20,7 +20,7 @@ from radmeasure.reports.chart_labels import (
     ruler_width,
 )
 from radmeasure.reports.chart_tooth import tooth_shapes
-from radmeasure.reports.drawing import Drawing, Handle, Path, Text
+from radmeasure.reports.drawing import Drawing, Handle, Path, Text, text_width
 from radmeasure.reports.figures import depth_text, number, quantity_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.sentences import root_title
@@ -134,6 +134,7 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
         *_window(plan, frame),
         *_post(plan, frame),
         *rule_shapes(plan, rules, frame),
+        *_dentine(plan, frame),
         *level_shapes(outline, levels, frame),
     ]
     words = _words(evaluation, plan)
@@ -256,16 +257,17 @@ def _window(plan, frame):
 
 
 def _post(plan, frame):
-    """The chosen post and the dentine left beside its end."""
+    """The chosen post."""
     if plan.depth_mm is None or plan.outline.post_start is None or plan.depth_mm <= 0:
         return
     if plan.chosen_mm is not None or plan.size is not None:
         yield Path(frame.path(plan.body(0.0, plan.depth_mm, plan.half_post)), "post", True)
-    yield from _dentine(plan, frame)
 
 
 def _dentine(plan, frame):
     """An arrow from post to wall on both sides at its end, and the dentine left beside it."""
+    if plan.depth_mm is None or plan.outline.post_start is None or plan.depth_mm <= 0:
+        return
     across, along = plan.outline.post_at(plan.depth_mm)
     half = plan.half_post(plan.depth_mm)
     for side, sign in (("mesial", 1), ("distal", -1)):
@@ -280,8 +282,17 @@ def _dentine(plan, frame):
         yield Path(frame.path([(edge, along), (wall, along)]), "dentine_arrow", about=about)
         x, y = frame.at((wall + sign * _BESIDE_MM, along))
         anchor = "start" if x > frame.middle else "end"
-        at = (x, y + 0.3 * frame.font_size)
-        yield Text(at, number(sign * (wall - edge), 1), "label_quiet", anchor, about=about)
+        text = number(sign * (wall - edge), 1)
+        yield _plate(x, y, text, anchor, frame.font_size)
+        yield Text((x, y + 0.3 * frame.font_size), text, "label_quiet", anchor, about=about)
+
+
+def _plate(x, y, text, anchor, size):
+    """A patch of paper under a figure, so that no line runs through it."""
+    width, half = text_width(text, 0.9 * size), 0.5 * size
+    left = x if anchor == "start" else x - width
+    corners = ((left, y - half), (left + width, y - half), (left + width, y + half))
+    return Path((*corners, (left, y + half)), "plate", True)
 
 
 # -- dragging -------------------------------------------------------------------------------------

@@ -68,6 +68,7 @@ PENS = {
     "no_shallower": Pen("vermilion", 0.9, (4, 2)),
     "spread": Pen(fill="quiet", opacity=0.45),
     "dentine_arrow": Pen("ink", 0.7),
+    "plate": Pen(fill="paper"),
     "handle": Pen("blue", 1.2, fill="paper"),
     # levels
     "ruler": Pen("quiet", 0.7),
@@ -89,10 +90,10 @@ PENS = {
     "label_chosen": Pen("blue", strong=True),
     # marks on a film
     "mark": Pen("mark", 1.2),
-    "mark_halo": Pen("halo", 2.6),
+    "mark_halo": Pen("halo", 2.2),
     "mark_leader": Pen("mark", 0.35),
-    "trace": Pen("mark", 0.7, (2, 2)),
-    "trace_halo": Pen("halo", 1.6),
+    "trace": Pen("mark", 0.5, (1.5, 1.5)),
+    "trace_halo": Pen("halo", 0.9),
 }
 
 _SAME = {

@@ -28,6 +28,8 @@ def styles():
             name,
             fontName=font,
             bulletFontName=REGULAR,
+            bulletFontSize=size,
+            bulletIndent=0,
             fontSize=size,
             leading=leading,
             textColor=_PAPER[colour],

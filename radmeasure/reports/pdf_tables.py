@@ -2,13 +2,14 @@
 
 from xml.sax.saxutils import escape
 
+from radmeasure.quantity import TOO_CLOSE
 from radmeasure.reports import phrases
-from radmeasure.reports.figures import limit_text, probability_text, quantity_text
+from radmeasure.reports.figures import depth_text, limit_text, probability_text, quantity_text
 from radmeasure.reports.palette import THEMES
 from radmeasure.reports.pdf_style import mark_text, unbroken
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.post_words import gain_facts, gain_title
-from radmeasure.reports.sentences import root_title, rule_title, source_text
+from radmeasure.reports.sentences import root_title, rule_title, source_text, telling
 from radmeasure.reports.tables import reading_rows
 
 _PAPER = THEMES["paper"]
@@ -34,11 +35,11 @@ def figure_tables(evaluation, style, width):
     from reportlab.platypus import Paragraph
 
     sources = Sources()
-    rows = [_reading_row(row, sources, style) for row in reading_rows(evaluation)]
+    rows = [_reading_row(group, sources, style) for group in _grouped(evaluation)]
     if rows:
         yield Paragraph(say("pdf_readings"), style["heading"])
-        names = ("pdf_reading", "pdf_value", "pdf_finding", "pdf_source")
-        yield _table(names, rows, (0.40, 0.20, 0.33, 0.07), style, width)
+        names = ("reading", "value", "mesial", "distal", "finding", "source")
+        yield _table(names, rows, (0.25, 0.15, 0.12, 0.12, 0.31, 0.05), style, width)
     for space in evaluation.post_space:
         yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
     if sources.lines:
@@ -46,26 +47,49 @@ def figure_tables(evaluation, style, width):
         yield _two_columns(sources.lines, style, width)
 
 
-def _reading_row(row, sources, style):
+def _grouped(evaluation):
+    """Rows of one reading and root, its sides together."""
+    groups = {}
+    for row in reading_rows(evaluation):
+        reading = row[0]
+        groups.setdefault((reading.id, reading.root), []).append(row)
+    return groups.values()
+
+
+def _reading_row(rows, sources, style):
     from reportlab.platypus import Paragraph
 
-    _, name, place, value, findings = row
-    what = f"{name}, {place}" if place else name
+    first, name = rows[0][0], rows[0][1]
+    what = name
+    if first.root not in (None, "single"):
+        what = say("of_root", what=name, root=root_title(first.root))
+    values = {reading.side: value for reading, _, _, value, _ in rows}
+    cells = [values.get(None) or values.get("mean", ""), values.get("mesial"), values.get("distal")]
     verdicts, numbers = [], []
-    for finding in findings:
-        limit = limit_text(finding.relation, finding.limit, finding.unit)
-        words = translated(phrases.VERDICTS[finding.verdict])
-        text = f"{words}: {limit}"
-        if finding.verdict == "too_close":
-            text = f"{words} ({probability_text(finding.p)}): {limit}"
-        verdicts.append(mark_text(finding.verdict, text))
-        numbers.append(str(sources.number(finding.source, finding.trust)))
+    for reading, _, _, _, findings in rows:
+        if reading.side == "mean":
+            continue
+        for finding in telling(findings):
+            verdicts.append(_verdict(finding))
+            numbers.append(str(sources.number(finding.source, finding.trust)))
     return [
         Paragraph(escape(what), style["cell"]),
-        Paragraph(unbroken(value), style["cell"]),
+        *(Paragraph(unbroken(value or ""), style["cell"]) for value in cells),
         Paragraph("<br/>".join(verdicts), style["cell"]),
-        Paragraph("<br/>".join(numbers), style["cell_quiet"]),
+        Paragraph(", ".join(dict.fromkeys(numbers)), style["cell_quiet"]),
     ]
+
+
+def _verdict(finding):
+    """'✗ mesial: does not meet at most 15 %'."""
+    words = translated(phrases.VERDICTS[finding.verdict])
+    if finding.verdict == TOO_CLOSE:
+        words = f"{words} ({probability_text(finding.p)})"
+    limit = limit_text(finding.relation, finding.limit, finding.unit)
+    text = f"{words}: {limit}"
+    if finding.side:
+        text = f"{translated(phrases.SIDES[finding.side])}, {text}"
+    return unbroken(mark_text(finding.verdict, text))
 
 
 def _space_table(space, many, sources, style, width):
@@ -92,7 +116,7 @@ def _space_table(space, many, sources, style, width):
         if many:
             title = say("p_root", title=title, root=root_title(space.root))
         yield Paragraph(title, style["heading"])
-        names = ("pdf_rule", "pdf_limit", "pdf_meaning", "pdf_source")
+        names = ("rule", "limit", "meaning", "source")
         yield _table(names, rows, (0.27, 0.20, 0.46, 0.07), style, width)
 
 
@@ -103,7 +127,7 @@ def gains_table(evaluation, style, width):
     for gains in evaluation.gains:
         if gains.amount_mm <= 0:
             continue
-        title = say("p_gain", amount=quantity_less(gains.amount_mm))
+        title = say("p_gain", amount=depth_text(gains.amount_mm))
         if len(evaluation.gains) > 1:
             title = say("p_root", title=title, root=root_title(gains.root))
         yield Paragraph(title, style["heading"])
@@ -113,13 +137,6 @@ def gains_table(evaluation, style, width):
                 text = f"{gain_title(option)}: {translated(option.words)}."
                 yield Paragraph(escape(text), style["quiet"])
         yield Paragraph(say("gain_open"), style["quiet"])
-
-
-def quantity_less(value_mm):
-    """An amount one chooses: '2.0 mm'."""
-    from radmeasure.reports.figures import depth_text
-
-    return depth_text(value_mm)
 
 
 def _gains(gains, style, width):
@@ -164,7 +181,7 @@ def _verdicts(option):
 def _table(names, rows, parts, style, width):
     from reportlab.platypus import Paragraph, Table
 
-    head = [Paragraph(say(name), style["cell_head"]) for name in names]
+    head = [Paragraph(say(f"pdf_{name}"), style["cell_head"]) for name in names]
     table = Table([head, *rows], [part * width for part in parts], repeatRows=1)
     table.setStyle(_lines())
     return table
@@ -193,8 +210,8 @@ def _lines(ruled=True):
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 0),
         ("RIGHTPADDING", (0, 0), (-1, -1), 6),
-        ("TOPPADDING", (0, 0), (-1, -1), 1.2),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 1.2),
+        ("TOPPADDING", (0, 0), (-1, -1), 0.6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.8),
     ]
     if ruled:
         commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.25, _PAPER["canal"]))

@@ -293,6 +293,16 @@ GAINS = {
     "both": "Half lengthening, half extrusion",
 }
 
+POST_KINDS = {"fibre": "Fibre post", "cast": "Cast post", "none": "No post"}
+# Figures of a plan that a later film shows again.
+DIFFERENCES = {
+    "working_length": "Working length",
+    "filled_length": "Length filled",
+    "depth": "Depth below the root face",
+    "residual_filling": "Filling left",
+    "in_bone": "Post in bone",
+}
+
 VERDICTS = {"meets": "meets", "fails": "does not meet", "too_close": "too close to call"}
 TRUST = {
     "read": "read in the source",
@@ -355,8 +365,8 @@ TEXT = {
     # post space
     "post_safe": "Post space safe to *{depth}* below the root face: {because}.",
     "post_none": "No room for a post by these rules: {because}.",
-    "width_unknown": "How wide a post may be is open: it waits for: {landmarks}.",
-    "post_unknown": "How deep a post may go is open: it waits for: {landmarks}.",
+    "width_unknown": "How wide a post may be waits for: {landmarks}.",
+    "post_unknown": "How deep a post may go waits for: {landmarks}.",
     "post_asked": "{rule} asks for at least *{depth}*.",
     "post_met": "Long enough for every rule on depth that could be worked out.",
     "clash": "At that depth {clash} by *{short}*.",
@@ -401,7 +411,7 @@ TEXT = {
     "gain_open": "Which way, if any, is the clinician's choice.",
     # beside a film
     "mark_sphere": "sphere {length}",
-    "mark_object": "{length}",
+    "mark_object": "object {length}",
     "mark_root": "{name} {root}",
     # the printed record
     "chart_caption": "Level chart, {root}",
@@ -416,9 +426,11 @@ TEXT = {
     "pdf_rulebook": "Rulebook",
     "pdf_readings": "Readings",
     "pdf_reading": "Reading",
-    "pdf_value": "Value",
+    "pdf_value": "Value or mean",
+    "pdf_mesial": "Mesial",
+    "pdf_distal": "Distal",
     "pdf_finding": "Against the rules",
-    "pdf_source": "Source",
+    "pdf_source": "Src.",
     "pdf_limits": "Limits of the post space",
     "pdf_rule": "Rule",
     "pdf_limit": "Limit",
@@ -426,7 +438,34 @@ TEXT = {
     "pdf_sources": "Sources",
     "rulebook_line": "Rulebook {version}, digest {digest}.",
     "rulebook_changed": "The practice's own copy changes: {names}.",
-    "rulebook_marks": "± is the expanded uncertainty at 95 %.",
+    "rulebook_marks": "± is the expanded uncertainty at 95 %. ✓ meets, ✗ does not meet, ? too "
+    "close to call: a rule counts as met or not met from 95 % probability on (JCGM 106:2012).",
+    # worksheet
+    "w_for": "Speaks for a post, core and crown",
+    "w_against": "Speaks against",
+    "w_open": "Too close to call, or between classes",
+    "w_lists": "Indications and contra-indications",
+    "w_kinds": "Kind of post, considerations only",
+    "w_missing": "Worksheet still open",
+    "w_none": "none",
+    "w_indications": "Indications met: {words} ({unknown} of {count} not known yet).",
+    "w_contraindications": "Contra-indications met: {words} ({unknown} of {count} not known yet).",
+    "w_index": "{name}: {total} of {out_of}, {band}.",
+    "w_kind": "*{kind}*: {words}",
+    "w_kind_for": "for: {words}.",
+    "w_kind_against": "Against: {words}.",
+    "w_waiting": "Not entered: {words}.",
+    "w_more": " and {count} more",
+    # follow-up films
+    "p_against_plan": "Against the plan",
+    "length_accepted": "File of {length} accepted: tip {gap} from the apex; set the stop at "
+    "*{setting}*.",
+    "length_repeat": "Repeat the film with the stop at *{setting}*: the file of {length} ends "
+    "{gap} from the apex.",
+    "length_undecided": "Whether to repeat the film is too close to call: tip {gap} from the "
+    "apex; set the stop at *{setting}*.",
+    "agrees": "{what} *{found}*, planned {planned}: within error.",
+    "differs": "{what} *{found}*, planned {planned}: differs by {difference}, more than error.",
     # widths
     "dentine_at": "Dentine beside the canal at {depth}: {values}.",
     # curvature by Schneider's classes

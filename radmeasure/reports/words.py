@@ -17,6 +17,7 @@ from radmeasure.reports.figures import (
     stated_text,
     value_text,
 )
+from radmeasure.reports.followup_words import follow_up_paragraphs
 from radmeasure.reports.phrases import CAUTIONS, TEXT, joined, say, translated, use_language
 from radmeasure.reports.record import JOBS, Paragraph, reading_sentences, record
 from radmeasure.reports.sentences import (
@@ -37,6 +38,7 @@ from radmeasure.reports.sentences import (
     waits_sentence,
 )
 from radmeasure.reports.tables import finding_text, place_text, record_text, table_text
+from radmeasure.reports.worksheet_words import worksheet_paragraphs
 
 __all__ = [
     "CAUTIONS",
@@ -48,6 +50,7 @@ __all__ = [
     "depth_text",
     "finding_sentence",
     "finding_text",
+    "follow_up_paragraphs",
     "joined",
     "landmark_title",
     "landmarks_text",
@@ -77,4 +80,5 @@ __all__ = [
     "value_text",
     "verdict_text",
     "waits_sentence",
+    "worksheet_paragraphs",
 ]
