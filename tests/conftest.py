@@ -5,6 +5,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from hypothesis import settings
+
 import pytest
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -20,3 +22,9 @@ def quick_folder():
 
     with tempfile.TemporaryDirectory(dir=memory_disk()) as name:
         yield Path(name)
+
+
+# A loaded machine is slow, not wrong; a shared one repeats the same examples every time.
+settings.register_profile("own", deadline=None)
+settings.register_profile("shared", deadline=None, derandomize=True)
+settings.load_profile("shared" if os.environ.get("CI") else "own")
