@@ -42,6 +42,7 @@ class Desk(QObject):
     """
 
     session_changed = Signal()
+    ending = Signal()  # the case is about to be closed
     film_changed = Signal()
     chart_changed = Signal()
     want_changed = Signal()
@@ -63,6 +64,7 @@ class Desk(QObject):
         self.rulebook, self.sizes = None, ()
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None
+        self.reference_seen = False  # a ball or wire was found on the film
         self.pending = None  # a reference object that waits for its size
         self._once = set()
         self.drawing = None  # (name, root) of the line being drawn
@@ -101,6 +103,7 @@ class Desk(QObject):
         """Take the case off the desk and close it."""
         if self.session is None:
             return
+        self.ending.emit()
         self._evaluator.ask(None)
         self._unsubscribe()
         self.session.close()
@@ -452,6 +455,11 @@ class Desk(QObject):
         self.want_changed.emit()
         return True
 
+    def set_reference_seen(self, seen):
+        """Whether something of known size was found on the film shown."""
+        self.reference_seen = seen
+        self._refresh()
+
     def once(self, key):
         """True the first time it is asked for this film and tooth."""
         key = (self.film_id, self.tooth, key)
@@ -517,6 +525,7 @@ class Desk(QObject):
             self.roots,
             self.roots_known,
             self.chart,
+            self.reference_seen,
         )
         return Leading(self.job, facts, self.skipped)
 

@@ -115,7 +115,7 @@ class LandmarkTable(QTableView):
     asked_for = Signal(str, object)
 
     def __init__(self, desk, parent=None):
-        super().__init__(parent)
+        super().__init__(parent, objectName="paper")
         self.desk = desk
         self.rows = LandmarkModel(desk, self)
         self.setModel(self.rows)

@@ -67,9 +67,13 @@ class Leading:
 
 
 class Facts:
-    """What is there of a chart: film, tooth, roots, scale, entries and landmarks."""
+    """What is there of a chart: film, tooth, roots, scale, entries and landmarks.
 
-    def __init__(self, film, tooth, roots, roots_known, chart):
+    ``reference_seen`` tells that a ball or wire was found on the film.
+    """
+
+    def __init__(self, film, tooth, roots, roots_known, chart, reference_seen=False):
+        self.reference_seen = reference_seen
         self.film, self.tooth = film, tooth
         self.roots, self.roots_known = roots, roots_known
         self.chart = chart
@@ -105,5 +109,8 @@ class Facts:
         return SUGGESTED if suggested is not None and suggested.scale else OPEN
 
     def _own_scale(self):
+        """The film's own spacing will do; the receptor's pitch only while nothing better is seen."""
         spacing = self.film.spacing if self.film is not None else None
-        return spacing is not None and spacing.usable
+        if spacing is None or not spacing.usable:
+            return False
+        return spacing.basis != "detector" or not self.reference_seen

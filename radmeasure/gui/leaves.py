@@ -34,8 +34,10 @@ class Leaves(QWidget):
     """Pages are made when they are first turned to."""
 
     def __init__(self, window, theme, parent=None):
-        super().__init__(parent)
+        super().__init__(parent, objectName="leaves")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.window_, self.desk, self.theme = window, window.desk, theme
+        self.setMinimumWidth(44 * self.fontMetrics().averageCharWidth())
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)

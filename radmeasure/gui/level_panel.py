@@ -83,7 +83,7 @@ class LevelChart(QWidget):
         return QSize(340, 520)
 
     def minimumSizeHint(self):
-        return QSize(200, 200)
+        return QSize(38 * self.fontMetrics().averageCharWidth(), 200)
 
     def show_root(self, root):
         self.root = root

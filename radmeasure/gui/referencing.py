@@ -55,6 +55,10 @@ class Referencing(QObject):
     def _offer(self):
         """A ball or wire when a scale is asked for; a file's ends when they are."""
         desk = self.desk
+        seen = bool(self.found("sphere") or self.found("wire"))
+        if seen != desk.reference_seen:
+            desk.set_reference_seen(seen)
+            return
         want = desk.want
         if want is None or not desk.ready:
             return

@@ -150,7 +150,9 @@ def style_sheet(theme):
     QTabBar#leaves::tab {{ background: {theme.frame}; color: {theme.frame_quiet};
         padding: 4px 9px; border: none; margin-right: 1px; }}
     QTabBar#leaves::tab:selected {{ background: {theme.paper}; color: {theme.ink}; }}
-    QTabBar#leaves:focus::tab:selected {{ text-decoration: underline; }}
+    QTabBar#leaves:focus {{ border: 1px solid {theme.accent}; }}
+    QWidget#leaves {{ background: {theme.paper}; }}
+    QTabBar#leaves {{ background: {theme.frame}; }}
     QLineEdit, QSpinBox, QComboBox {{ border: 1px solid {theme.frame_quiet}; border-radius: 2px;
         padding: 2px 5px; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {theme.accent}; padding: 1px 4px; }}
@@ -161,6 +163,20 @@ def style_sheet(theme):
     QPushButton:default {{ font-weight: bold; }}
     QPushButton:disabled {{ color: {theme.frame_quiet}; border-color: {theme.line}; }}
     QWidget#paper {{ background: {theme.paper}; }}
+    QWidget#paper QLabel, QWidget#paper QPushButton, QWidget#paper QComboBox,
+    QWidget#paper QLineEdit, QTableView#paper, QWidget#paper QListWidget {{
+        color: {theme.ink}; background: {theme.paper}; }}
+    QWidget#paper QLabel {{ background: transparent; }}
+    QWidget#paper QLineEdit, QWidget#paper QComboBox, QWidget#paper QPushButton {{
+        border-color: {theme.ink_quiet}; }}
+    QWidget#paper QPushButton:checked {{ background: {theme.link}; color: {theme.paper}; }}
+    QWidget#paper QLineEdit:focus, QWidget#paper QComboBox:focus,
+    QWidget#paper QPushButton:focus {{ border-color: {theme.link}; }}
+    QWidget#paper QComboBox QAbstractItemView {{ color: {theme.ink};
+        background: {theme.paper}; selection-background-color: {theme.link};
+        selection-color: {theme.paper}; }}
+    QTableView#paper::item:selected, QWidget#paper QListWidget::item:selected {{
+        background: {theme.link}; color: {theme.paper}; }}
     QWidget#nextline {{ background: {theme.frame}; border-top: 1px solid {theme.line}; }}
     QWidget#notice {{ background: {theme.field}; }}
     QWidget#notice[trouble="true"] {{ background: {theme.trouble}; }}

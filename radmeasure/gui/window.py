@@ -106,6 +106,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         desk = self.desk
         desk.said.connect(self.notice.say)
         desk.session_changed.connect(self._case_changed)
+        desk.ending.connect(self._unlist_case)
         desk.film_changed.connect(self.welcome.follow)
         desk.want_changed.connect(self._follow_desk)
         desk.want_changed.connect(self.tour.look)
@@ -123,7 +124,8 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.opening.changed.connect(self.welcome.follow)
 
     def _restore(self):
-        if self.settings.value("layout") != str(LAYOUT):
+        self._shared = self.settings.value("layout") == str(LAYOUT)
+        if not self._shared:
             return
         geometry = self.settings.value("geometry")
         if geometry is not None:
@@ -134,13 +136,14 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
 
     def showEvent(self, event):
         super().showEvent(event)
-        if not event.spontaneous() and self.settings.value("split") is None:
+        if not self._shared:
+            self._shared = True
             self._share_width()
 
     def _share_width(self):
         """Film first; the chart and the record get what reads well at this text size."""
         em = self.fontMetrics().averageCharWidth()
-        record, chart = 62 * em, 50 * em
+        record, chart = 60 * em, 58 * em
         rest = max(self.width() - record - chart, 300)
         self.split.setSizes([100, rest, chart, record])
 
@@ -250,12 +253,13 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
     def _list_case(self):
         from radmeasure.workflow.practice import Listing
 
-        session = self.desk.session
+        if self._listing is None:
+            self._listing = Listing(self.desk.session, self.practice)
+
+    def _unlist_case(self):
         if self._listing is not None:
-            if self._listing.of(session):
-                return
             self._listing.stop()
-        self._listing = _Listed(Listing(session, self.practice), session)
+            self._listing = None
 
     # -- drag and drop --------------------------------------------------------------------------
     def dragEnterEvent(self, event):
@@ -294,27 +298,11 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.settings.setValue("split", self.split.saveState())
         self.suggesting.cancel()
         self.background.shutdown()
-        if self._listing is not None:
-            self._listing.stop()
-            self._listing = None
         self.desk.end()
         if self.practice is not None:
             self.practice.close()
             self.practice = None
         super().closeEvent(event)
-
-
-class _Listed:
-    """The practice list's ear on one session."""
-
-    def __init__(self, listing, session):
-        self._listing, self._session = listing, session
-
-    def of(self, session):
-        return session is self._session
-
-    def stop(self):
-        self._listing.stop()
 
 
 def _rules(report):

@@ -3,8 +3,9 @@
 from html import escape
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QVBoxLayout
+from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy, QVBoxLayout
 
+from radmeasure.gui.flow import FlowLayout
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import source_text, translated
@@ -25,8 +26,7 @@ class Question(QFrame):
         words.setWordWrap(True)
         words.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         column.addWidget(words)
-        row = QHBoxLayout()
-        row.setSpacing(3)
+        row = FlowLayout()
         for key, value, label in filled.entry.choices:
             button = QPushButton(f"{key}  {translated(label)}" if label != key else key)
             button.setCheckable(True)
@@ -34,7 +34,6 @@ class Question(QFrame):
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.clicked.connect(lambda _=False, v=value: leaf.answer(self.name, v))
             row.addWidget(button)
-        row.addStretch(1)
         column.addLayout(row)
 
     def keyPressEvent(self, event):
