@@ -5,9 +5,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from hypothesis import settings
-
 import pytest
+from hypothesis import settings
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # Makers of test material (drawn_tooth, ...) are plain modules beside the tests.
