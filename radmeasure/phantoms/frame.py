@@ -1,5 +1,6 @@
 """Rigid frames of teeth and roots, the rays seen in them, and the bend of a root."""
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -109,8 +110,11 @@ class Bend:
     _turn: tuple = field(init=False, repr=False)
 
     def __post_init__(self):
-        a = np.radians(self.azimuth_deg)
-        object.__setattr__(self, "_turn", (float(np.cos(a)), float(np.sin(a))))
+        # Plain floats: a numpy one would widen the rays' single precision.
+        for name in ("start_mm", "radius_mm", "angle_deg"):
+            object.__setattr__(self, name, float(getattr(self, name)))
+        a = math.radians(self.azimuth_deg)
+        object.__setattr__(self, "_turn", (math.cos(a), math.sin(a)))
 
     @property
     def arc_mm(self):
@@ -123,11 +127,11 @@ class Bend:
             return m, li, d
         c, k = self._turn
         along, beside = (m, li) if k == 0 and c == 1 else (m * c + li * k, li * c - m * k)
-        r, end = self.radius_mm, np.radians(self.angle_deg)
+        r, end = self.radius_mm, math.radians(self.angle_deg)
         dx, dd = r - along, d - self.start_mm
         out = np.sqrt(dx * dx + dd * dd)
         # Beyond the arc's end the axis runs straight on.
-        ce, se = float(np.cos(end)), float(np.sin(end))
+        ce, se = math.cos(end), math.sin(end)
         past = dd * ce - dx * se
         beyond = past > 0
         new = r - np.where(beyond, dx * ce + dd * se, out)
@@ -142,7 +146,7 @@ class Bend:
         m, li, s = (np.asarray(x, float) for x in (m, li, s))
         c, k = self._turn
         along, beside = m * c + li * k, li * c - m * k
-        r, end = self.radius_mm, np.radians(self.angle_deg)
+        r, end = self.radius_mm, math.radians(self.angle_deg)
         angle = np.clip((s - self.start_mm) / r, 0.0, end)
         beyond = np.maximum(s - self.start_mm - r * end, 0.0)
         bent = s > self.start_mm

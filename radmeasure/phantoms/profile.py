@@ -27,7 +27,7 @@ class Profile:
     def __call__(self, x):
         u = (x - np.float32(self.start)) * np.float32(1.0 / self.step)
         i = np.clip(u, 0, self._last).astype(np.int32)
-        share = u - i
+        share = u - i.astype(np.float32)  # an integer would widen single precision
         if self.values.ndim > 1:
             share = share[..., None]
         return self.values[i] + share * self._rise[i]

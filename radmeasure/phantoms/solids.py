@@ -15,9 +15,8 @@ from radmeasure.phantoms.profile import Profile
 
 _FAR = np.float32(1e4)
 _THIN_MM = np.float32(0.03)
-_STEP_MM = np.float32(0.05)  # a longer Newton step is not trusted
 _NEAR_MM2 = np.float32(0.2)  # misses closer than this are looked at again
-_SEARCH_MM, _SEARCH_POINTS = 8.0, 41
+_SEARCH_MM, _SEARCH_POINTS = 9.0, 33
 _PROBE = np.float32(0.25)
 
 
@@ -44,7 +43,7 @@ def _below(slope, value):
     return low, high
 
 
-def _crossing(value, rays, half, bow):
+def _crossing(value, rays, half, bow, trust=0.05):
     """Interval on which ``value`` is negative along rays, for bodies met once.
 
     A parabola through three values gives the entry and the exit, a Newton step
@@ -62,22 +61,24 @@ def _crossing(value, rays, half, bow):
         Half the depth expected, mm.
     bow : float
         Least curvature of the value along a ray.
+    trust : float
+        Longest Newton step that is believed, mm.
     """
     start = -rays.point[1] / rays.direction[1]
     spread = np.full_like(start, half)
-    t_in, t_out, settled, centre, spread = _parabola(value, rays, start, spread, bow)
+    t_in, t_out, settled, centre, spread = _parabola(value, rays, start, spread, bow, trust)
     left = np.flatnonzero(~settled)
     if left.size:
         again = rays.some(left)
-        found = _parabola(value, again, centre[left], spread[left], bow)
+        found = _parabola(value, again, centre[left], spread[left], bow, trust)
         t_in[left], t_out[left] = found[:2]
         left = left[~found[2]]
     if left.size:
-        t_in[left], t_out[left] = _searched(value, rays.some(left), start[left])
+        t_in[left], t_out[left] = _searched(value, rays.some(left), start[left], half)
     return t_in, t_out
 
 
-def _parabola(value, rays, centre, half, bow):
+def _parabola(value, rays, centre, half, bow, trust):
     """One parabola and one Newton step; where they settle, and a better start for the next."""
     low, mid, high = (value(*rays.at(t)) for t in (centre - half, centre, centre + half))
     a = np.maximum((low + high - 2 * mid) / (2 * half * half), np.float32(bow))
@@ -97,20 +98,21 @@ def _parabola(value, rays, centre, half, bow):
         enter, leave = vertex[met] - reach[met], vertex[met] + reach[met]
         in_step = value(*some.at(enter)) / up
         out_step = value(*some.at(leave)) / up
-        settled[met] = np.maximum(np.abs(in_step), np.abs(out_step)) < _STEP_MM
+        settled[met] = np.maximum(np.abs(in_step), np.abs(out_step)) < trust
         t_in[met], t_out[met] = enter + in_step, leave - out_step
     return t_in, t_out, settled, vertex, spread
 
 
-def _searched(value, rays, start):
+def _searched(value, rays, start, half):
     """First entry and last exit of each ray, by sampling and halving."""
-    t = start + np.linspace(-_SEARCH_MM, _SEARCH_MM, _SEARCH_POINTS, dtype=np.float32)[:, None]
+    reach = np.clip(4 * half, 1.5, _SEARCH_MM)
+    t = start + np.linspace(-reach, reach, _SEARCH_POINTS, dtype=np.float32)[:, None]
     point = tuple(p + t * v for p, v in zip(rays.point, rays.direction))
     inside = value(*point) < 0
     some = inside.any(axis=0)
     first = np.argmax(inside, axis=0)
     last = len(t) - 1 - np.argmax(inside[::-1], axis=0)
-    step = np.float32(2 * _SEARCH_MM / (_SEARCH_POINTS - 1))
+    step = np.float32(2 * reach / (_SEARCH_POINTS - 1))
     ends = []
     for index, sign in ((first, 1), (last, -1)):
         inner = np.take_along_axis(t, index[None], axis=0)[0]
@@ -205,9 +207,35 @@ class Tube(Solid):
 
     def interval(self, rays):
         local = self.frame.rays(rays)
+        near = self._near(local)
+        t_in = np.full(near.shape, _FAR)
+        t_out = -t_in
+        if near.any():
+            deep, ratio, _ = self._reach
+            some = local if near.all() else local.some(near)
+            start = max(0.05, 0.6 * deep)
+            t_in[near], t_out[near] = _crossing(self.value, some, start, 0.2 / ratio**2)
+        return t_in, t_out
+
+    @cached_property
+    def _reach(self):
+        """Greatest depth and ratio, and the box (low, high) of the body; local mm."""
         s = np.linspace(self.low, self.high, 40, dtype=np.float32)
-        deep, ratio = float(self._deep(s).max()), float(self.ratio(s).max())
-        return _crossing(self.value, local, max(0.05, 0.6 * deep), 0.2 / ratio**2)
+        box = self.frame.to_local(self.outline_points())
+        bounds = box.min(axis=0).astype(np.float32), box.max(axis=0).astype(np.float32)
+        return float(self._deep(s).max()), float(self.ratio(s).max()), bounds
+
+    def _near(self, local):
+        """Rays that pass the body's box, its depth allowed for."""
+        _, _, (low, high) = self._reach
+        t = -local.point[1] / local.direction[1]
+        deep = np.maximum(-low[1], high[1]) / np.abs(local.direction[1])
+        near = np.ones(t.shape, bool)
+        for axis in (0, 2):
+            at = local.point[axis] + t * local.direction[axis]
+            slack = deep * np.abs(local.direction[axis])
+            near &= (at > low[axis] - slack) & (at < high[axis] + slack)
+        return near
 
     def _deep(self, s):
         return np.sqrt(np.maximum(self.half_md(s), 0)) * self.ratio(s)
@@ -356,7 +384,7 @@ class Ledge(Solid):
     def interval(self, rays):
         local = self.frame.rays(rays)
         if self.curve:
-            return _crossing(self._value, local, 3.0, 0.3 * self.curve)
+            return _crossing(self._value, local, 3.0, 0.3 * self.curve, trust=0.25)
         middle = -local.point[1] / local.direction[1]
         here = self._value(*local.at(middle))
         slope = self._value(*local.at(middle + 2)) - self._value(*local.at(middle - 2))
