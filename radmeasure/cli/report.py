@@ -1,7 +1,9 @@
-"""radmeasure report CASE --pdf OUT.pdf | --dicom DIR | --csv OUT.csv | --json OUT.json"""
+"""radmeasure report CASE with --pdf, --patient, --chart, --csv, --json and --dicom."""
 
 from radmeasure.cli import say
 from radmeasure.errors import InputError
+
+_FORMS = ("pdf", "patient", "chart", "csv", "json", "dicom")
 
 
 def add_parser(sub):
@@ -14,6 +16,10 @@ def add_parser(sub):
     )
     parser.add_argument("case", metavar="CASE", help="case file")
     parser.add_argument("--pdf", metavar="OUT.pdf", help="the printed record")
+    parser.add_argument("--patient", metavar="OUT.pdf", help="one page in plain words")
+    parser.add_argument("--chart", metavar="OUT.svg", help="the level chart, as .svg or .png")
+    parser.add_argument("--tooth", metavar="NN", help="tooth of --patient and --chart")
+    parser.add_argument("--letter", action="store_true", help="US letter pages instead of A4")
     parser.add_argument("--dicom", metavar="DIR", help="DICOM objects linked to the films")
     parser.add_argument("--csv", metavar="OUT.csv", help="readings as a table")
     parser.add_argument("--json", metavar="OUT.json", help="readings file")
@@ -29,17 +35,22 @@ def run(args):
     from radmeasure.workflow import report
     from radmeasure.workflow.session import Session
 
-    wanted = [name for name in ("pdf", "csv", "json", "dicom") if getattr(args, name)]
+    wanted = [name for name in _FORMS if getattr(args, name)]
     if not wanted:
-        raise InputError("no output asked for", "give --pdf, --csv, --json or --dicom")
+        raise InputError("no output asked for", f"give --{', --'.join(_FORMS)}")
     with Session.open(args.case, read_only=True) as session:
         charts = report.evaluated_charts(session)
+    page = "letter" if args.letter else "a4"
+    writers = {
+        "pdf": lambda target: report.write_pdf(target, charts, page=page),
+        "patient": lambda target: report.write_patient(target, charts, args.tooth, page=page),
+        "chart": lambda target: report.write_level_chart(target, charts, args.tooth),
+        "csv": lambda target: report.write_csv(target, charts),
+        "json": lambda target: report.write_json(target, charts),
+        "dicom": lambda target: report.write_dicom(target, charts, args.author, args.capture),
+    }
     for name in wanted:
         target = getattr(args, name)
-        if name == "dicom":
-            for path in report.write_dicom(target, charts, args.author, args.capture):
-                say(args, f"dicom: {path}")
-        else:
-            getattr(report, f"write_{name}")(target, charts)
-            say(args, f"{name}: {target}")
+        for path in writers[name](target) or [target]:
+            say(args, f"{name}: {path}")
     return 0

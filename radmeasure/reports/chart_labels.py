@@ -62,6 +62,32 @@ def level_list(outline):
     return found
 
 
+def plain_list(plan):
+    """Labels in plain words, for explaining to a patient; no figures."""
+    levels = plan.outline.levels
+    found = [
+        Label(name, levels[name].value, translated(words), "label")
+        for name, words in phrases.LEVELS_PLAIN.items()
+        if name in levels
+    ]
+    if plan.depth_mm and plan.outline.post_start is not None:
+        words = say("plain_room" if plan.chosen_mm is None else "plain_post")
+        along = plan.outline.post_at(0.6 * plan.depth_mm)[1]
+        found.append(Label("post", along, words, "label_bound"))
+    return found
+
+
+def plain_shapes(labels, frame):
+    """Plain labels beside the tooth, each with a line to its level."""
+    size = frame.font_size
+    placed = _placed([frame.y(label.along) for label in labels], frame)
+    for label, y in zip(labels, placed, strict=True):
+        text_x = frame.right + 1.2 * size
+        start = frame.right if label.name == "crest" else frame.middle
+        yield Path(((start, frame.y(label.along)), (text_x - 0.3 * size, y)), "leader")
+        yield Text((text_x, y + 0.35 * size), label.text, label.pen, about=label.name)
+
+
 def ruler_width(font_size):
     """Room the ruler takes beside its labels."""
     return (0.9 + _TICK + _BEND + _GAP) * font_size

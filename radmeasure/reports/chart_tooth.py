@@ -14,8 +14,11 @@ _BAR_MM = 1.1
 _SIDES = (("mesial", 1), ("distal", -1))
 
 
-def tooth_shapes(outline, frame, keep_mm):
-    """Shapes from the root outwards; ``keep_mm`` of dentine is marked inside both walls."""
+def tooth_shapes(outline, frame, keep_mm, plain=False):
+    """Shapes from the root outwards; ``keep_mm`` of dentine is marked inside both walls.
+
+    ``plain`` leaves out what only a clinician reads.
+    """
     sides = {side: root_side(outline, side, sign) for side, sign in _SIDES}
     area = [p for p, _ in sides["mesial"]] + [p for p, _ in reversed(sides["distal"])]
     yield Path(frame.path(area), "dentine", True)
@@ -23,11 +26,13 @@ def tooth_shapes(outline, frame, keep_mm):
     yield from _canal(outline, frame)
     for side, sign in _SIDES:
         yield from _wall(frame, sides[side])
-        yield from _keep_out(outline, frame, side, sign, keep_mm)
+        if not plain:
+            yield from _keep_out(outline, frame, side, sign, keep_mm)
     if "lesion" in outline.lines:
         yield Path(frame.path(outline.lines["lesion"]), "lesion", True, about="lesion")
-    yield from _face(outline, frame)
-    yield from _bars(outline, frame)
+    if not plain:
+        yield from _face(outline, frame)
+    yield from _bars(outline, frame, ("crest",) if plain else ("cej", "crest", "margin"))
 
 
 def root_side(outline, side, sign):
@@ -145,9 +150,9 @@ def _face(outline, frame):
     yield Path(frame.path(ends), "face", about="orifice")
 
 
-def _bars(outline, frame):
+def _bars(outline, frame, kinds):
     """Crest, CEJ and margin as short strokes beside the root, where they were placed."""
-    for kind in ("cej", "crest", "margin"):
+    for kind in kinds:
         for side, sign in _SIDES:
             place = outline.places.get(f"{kind}_{side}")
             if place is not None:

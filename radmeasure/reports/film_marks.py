@@ -48,7 +48,7 @@ class Sheet:
         return (self.left + x * self.per_px, self.top + y * self.per_px)
 
 
-def film_marks(landmarks, film_size, size, font_size=6.0, view=VIEW, names=True):
+def film_marks(landmarks, film_size, size, font_size=6.0, view=VIEW, names=None):
     """Marks and names of everything placed on a film.
 
     Parameters
@@ -58,31 +58,41 @@ def film_marks(landmarks, film_size, size, font_size=6.0, view=VIEW, names=True)
         Film width and height, px.
     size : tuple of two floats
         Canvas width and height.
-    names : bool
-        False leaves the names and their columns out.
+    names : mapping of landmark to words, optional
+        Only these landmarks are marked and named, lines left out; all of them,
+        under their own names, without it.
 
     Returns
     -------
     Drawing, Sheet
         The film itself belongs into the sheet's rectangle, under the drawing.
     """
-    labels = _labels(landmarks) if names else []
+    labels = _labels(landmarks) if names is None else _plain_labels(landmarks, names)
     widest = max((text_width(text, font_size) for text, _ in labels), default=0.0)
     column = widest + 1.6 * font_size if labels else 0.0
-    sheet = Sheet(film_size, view, size, (column, column))
+    sheet = Sheet(film_size, view, size, (column if names is None else 0.0, column))
     across = _across(landmarks, sheet)
-    shapes = [s for entry in _lines(landmarks) for s in _trace(entry, sheet)]
+    traced = _lines(landmarks) if names is None else ()
+    shapes = [s for entry in traced for s in _trace(entry, sheet)]
     shapes += [
-        s for name, p in _points(landmarks) for s in _mark(name, p, sheet, across, font_size)
+        s for name, p in _points(landmarks, names) for s in _mark(name, p, sheet, across, font_size)
     ]
-    shapes += _names(labels, sheet, font_size)
+    shapes += _names(labels, sheet, font_size, both=names is None)
     return Drawing(*size, font_size, tuple(shapes)), sheet
 
 
-def _points(landmarks):
+def _points(landmarks, names):
     for _, name, value in landmarks.placed():
-        if name not in ROOT_LINES:
+        if name not in ROOT_LINES and (names is None or name in names):
             yield name, value
+
+
+def _plain_labels(landmarks, names):
+    """One label for each kind of landmark, however many roots and sides have it."""
+    found = {}
+    for name, value in _points(landmarks, names):
+        found.setdefault(names[name], value)
+    return [(translated(text), value) for text, value in found.items()]
 
 
 def _lines(landmarks):
@@ -184,9 +194,9 @@ def _name(name, root):
     return say("mark_root", name=short, root=translated(phrases.ROOTS_SHORT.get(root, root)))
 
 
-def _names(labels, sheet, font_size):
-    """Each name on the nearer side of the film, none over another."""
-    middle = 0.5 * (sheet.left + sheet.right)
+def _names(labels, sheet, font_size, both):
+    """Each name on the nearer side of the film (or all on its right), none over another."""
+    middle = 0.5 * (sheet.left + sheet.right) if both else -math.inf
     shapes = []
     for left in (True, False):
         mine = [(text, sheet.at(p)) for text, p in labels if (sheet.at(p)[0] < middle) == left]

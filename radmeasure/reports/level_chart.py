@@ -15,6 +15,8 @@ from radmeasure.reports.chart_labels import (
     column_width,
     level_list,
     level_shapes,
+    plain_list,
+    plain_shapes,
     rule_list,
     rule_shapes,
     ruler_width,
@@ -139,6 +141,24 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
     ]
     words = _words(evaluation, plan)
     return Drawing(*size, font_size, tuple(shapes), tuple(_handles(plan, frame)), words)
+
+
+def plain_chart(evaluation, root, size, font_size=9.0, view=VIEW):
+    """The tooth in plain words: what is where, and the post, without figures."""
+    outline = evaluation.outlines.get(root)
+    if outline is None:
+        return Drawing(*size, font_size, why=say("chart_no_scale"))
+    plan = Plan(outline, evaluation, evaluation.choice)
+    labels = plain_list(plan)
+    columns = (0.0, column_width(labels, font_size) + 1.4 * font_size)
+    frame = Frame(outline, view, size, font_size, columns)
+    shapes = [
+        *tooth_shapes(outline, frame, plan.keep_mm, plain=True),
+        *_window(plan, frame),
+        *_post(plan, frame),
+        *plain_shapes(labels, frame),
+    ]
+    return Drawing(*size, font_size, tuple(shapes))
 
 
 def _columns(rules, levels, font_size):

@@ -42,6 +42,7 @@ def styles():
         "heading": make(
             "heading", 9.5, 12, font=BOLD, spaceBefore=5, spaceAfter=1.5, keepWithNext=1
         ),
+        "over_table": make("over_table", 9.5, 12, font=BOLD, spaceBefore=7, spaceAfter=2),
         "body": make("body", 7.7, 9.9, spaceAfter=1.4, leftIndent=11),
         "quiet": make("quiet", 6.9, 8.6, "quiet", spaceAfter=1.2, leftIndent=11),
         "cell": make("cell", 7.2, 8.8),

@@ -13,6 +13,8 @@ from radmeasure.reports.sentences import root_title, rule_title, source_text, te
 from radmeasure.reports.tables import reading_rows
 
 _PAPER = THEMES["paper"]
+# Room a heading wants below it, points.
+_HEADED = 70.0
 _DEPTHS = {"no_deeper": "≤", "no_shallower": "≥", "no_wider": "≤"}
 
 
@@ -32,19 +34,26 @@ class Sources:
 
 def figure_tables(evaluation, style, width):
     """Flowables: the readings, the limits of the post, and the sources of both."""
-    from reportlab.platypus import Paragraph
 
     sources = Sources()
     rows = [_reading_row(group, sources, style) for group in _grouped(evaluation)]
     if rows:
-        yield Paragraph(say("pdf_readings"), style["heading"])
+        yield from _heading(say("pdf_readings"), style)
         names = ("reading", "value", "mesial", "distal", "finding", "source")
-        yield _table(names, rows, (0.25, 0.15, 0.12, 0.12, 0.31, 0.05), style, width)
+        yield _table(names, rows, (0.29, 0.13, 0.11, 0.11, 0.31, 0.05), style, width)
     for space in evaluation.post_space:
         yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
     if sources.lines:
-        yield Paragraph(say("pdf_sources"), style["heading"])
+        yield from _heading(say("pdf_sources"), style)
         yield _two_columns(sources.lines, style, width)
+
+
+def _heading(title, style):
+    """A heading that goes to the next page with the first rows, never with the whole table."""
+    from reportlab.platypus import CondPageBreak, Paragraph
+
+    yield CondPageBreak(_HEADED)
+    yield Paragraph(title, style["over_table"])
 
 
 def _grouped(evaluation):
@@ -115,7 +124,7 @@ def _space_table(space, many, sources, style, width):
         title = say("pdf_limits")
         if many:
             title = say("p_root", title=title, root=root_title(space.root))
-        yield Paragraph(title, style["heading"])
+        yield from _heading(title, style)
         names = ("rule", "limit", "meaning", "source")
         yield _table(names, rows, (0.27, 0.20, 0.46, 0.07), style, width)
 
@@ -130,7 +139,7 @@ def gains_table(evaluation, style, width):
         title = say("p_gain", amount=depth_text(gains.amount_mm))
         if len(evaluation.gains) > 1:
             title = say("p_root", title=title, root=root_title(gains.root))
-        yield Paragraph(title, style["heading"])
+        yield from _heading(title, style)
         yield _gains(gains, style, width)
         for option in gains.options:
             if option.words and option.kind != "both":

@@ -203,6 +203,56 @@ LEVELS = {
     "foramen": "foramen",
 }
 LEVEL_SIDES = {"mesial": "mes.", "distal": "dist."}
+# The same in plain words, for explaining to a patient.
+LEVELS_PLAIN = {
+    "coronal_reference": "biting edge",
+    "crest": "edge of the bone",
+    "filling_apical": "end of the root filling",
+    "apex": "tip of the root",
+}
+LANDMARKS_PLAIN = {
+    "coronal_reference": "biting edge",
+    "crest_mesial": "edge of the bone",
+    "crest_distal": "edge of the bone",
+    "margin_mesial": "edge of sound tooth",
+    "margin_distal": "edge of sound tooth",
+    "filling_apical": "end of the root filling",
+    "apex": "tip of the root",
+}
+# What a finding means to a patient; a rule that is not here is for the clinician only.
+PLAIN = {
+    "filling.length": {
+        "meets": "The root filling ends close to the tip of the root, as it should.",
+        "fails": "The root filling does not end where it should. It may have to be done again "
+        "before anything is built on the tooth.",
+        "too_close": "Whether the root filling ends where it should cannot be told for certain "
+        "from this picture.",
+    },
+    "lesion.none": {
+        "fails": "There is a darker area around the tip of the root. It has to heal, or be "
+        "treated, before anything is built on the tooth.",
+        "too_close": "There is a darker area around the tip of the root. It needs watching.",
+        "meets": "There is a small darker area around the tip of the root. It needs watching.",
+    },
+    "crown_root.least": {
+        "meets": "More of the tooth is held in the bone than stands out above it.",
+        "fails": "Less of the tooth is held in the bone than stands out above it. That makes it "
+        "harder for the tooth to carry a load.",
+        "too_close": "About half of the tooth is held in the bone.",
+    },
+    "ferrule.height": {
+        "meets": "Enough sound tooth is left for a crown to hold on to.",
+        "fails": "Too little sound tooth is left for a crown to hold on to, as the tooth stands.",
+        "too_close": "There is only just enough sound tooth for a crown to hold on to, or not "
+        "quite enough: it cannot be told for certain.",
+    },
+    "curvature.severe": {
+        "fails": "The root is strongly curved, and a post does not bend.",
+    },
+    "post.gap": {
+        "fails": "There is a gap between the post and the root filling.",
+    },
+}
 # Names beside a film.
 LANDMARKS_SHORT = {
     "coronal_reference": "reference",
@@ -375,7 +425,7 @@ TEXT = {
     "post_width": "Up to *{width}* wide at that depth: {because} binds.",
     "post_sizes": "Sizes that fit: {sizes}.",
     "post_sizes_close": "Too close to call: {sizes}.",
-    "post_no_size": "No size of the list fits at that depth.",
+    "post_no_size": "No size of the list is sure to fit at that depth.",
     "drill": "Depth to set on the drill from the coronal reference: *{depth}*.",
     "chosen": "Chosen: {choice}.",
     "chosen_depth": "{depth} deep",
@@ -440,6 +490,39 @@ TEXT = {
     "rulebook_changed": "The practice's own copy changes: {names}.",
     "rulebook_marks": "± is the expanded uncertainty at 95 %. ✓ meets, ✗ does not meet, ? too "
     "close to call: a rule counts as met or not met from 95 % probability on (JCGM 106:2012).",
+    # sheet for the patient
+    "plain_room": "room for a post",
+    "plain_post": "planned post",
+    "s_title": "Your tooth: {name}",
+    "s_upper": "upper {side} {kind}",
+    "s_lower": "lower {side} {kind}",
+    "s_right": "right",
+    "s_left": "left",
+    "s_shows": "What the picture shows",
+    "s_bone": "About {percent} % of the root's length is still held in bone.",
+    "s_nothing": "Your dentist will explain what the picture shows.",
+    "s_considered": "What is being considered",
+    "s_post": "A post is a thin pin set into the root. It holds a core, and the core holds a "
+    "crown. A post does not make the root stronger.",
+    "s_depth": "In your tooth it could go about {depth} mm into the root. The blue part of "
+    "the drawing shows the room for it.",
+    "s_chosen": "In your tooth it is planned to go about {depth} mm into the root. The outline in "
+    "the drawing shows it.",
+    "s_clash": "Some of the rules for posts pull in different directions here. Your dentist will "
+    "explain what that means for you.",
+    "s_no_room": "By the usual rules there is no room for a post in this root.",
+    "s_gain": "To give a crown more to hold on to, the gum and bone can be lowered, or the tooth "
+    "can be drawn out a little. Both leave less root in the bone. Leaving the tooth as it is, or "
+    "not keeping it, are other ways your dentist can speak about.",
+    "s_unknown": "What the picture cannot show",
+    "s_flat": "It is flat: the sides towards the cheek and the tongue, cracks and pain are not "
+    "seen on it. Lengths measured on it are near the truth, not exact.",
+    "s_ask": "Questions you may want to ask",
+    "s_questions": "What happens if nothing is done? What are the other ways, and what does each "
+    "ask of me? How sure is this? What could go wrong, and what then?",
+    "s_notes": "Notes",
+    "s_foot": "This sheet helps to explain. It does not replace the talk with your dentist, who "
+    "decides with you. {date}",
     # worksheet
     "w_for": "Speaks for a post, core and crown",
     "w_against": "Speaks against",

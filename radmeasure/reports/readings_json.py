@@ -68,13 +68,19 @@ def readings_text(film, evaluation, rulebook=None):
     return json.dumps(readings_object(film, evaluation), indent=1, allow_nan=False) + "\n"
 
 
-def readings_csv(evaluation):
-    """All readings as comma-separated text (RFC 4180), one a row, missing ones included."""
+def readings_csv(evaluation, film=None, tooth=None, head=True):
+    """All readings as comma-separated text (RFC 4180), one a row, missing ones included.
+
+    With ``film`` and ``tooth`` two columns in front name them; ``head`` writes the
+    row of names.
+    """
     stream = io.StringIO(newline="")
-    writer = csv.DictWriter(stream, _COLUMNS, extrasaction="ignore")
-    writer.writeheader()
+    named = {"film": film, "tooth": tooth} if film is not None else {}
+    writer = csv.DictWriter(stream, (*named, *_COLUMNS), extrasaction="ignore")
+    if head:
+        writer.writeheader()
     for reading in evaluation.readings:
-        row = _reading(reading)
+        row = {**named, **_reading(reading)}
         low, high = row.get("interval95") or (None, None)
         row.update(low95=low, high95=high, missing=" ".join(row.get("missing", ())))
         writer.writerow(row)

@@ -10,6 +10,9 @@ from radmeasure.model.film import Film
 from radmeasure.workflow.evaluate import Evaluation, evaluate
 from radmeasure.workflow.rulebook import load_post_sizes, load_rulebook
 
+# Roles of films that show what was done; a plan is not made on them.
+_DONE = ("post space check", "post check", "recall")
+
 
 @dataclass(frozen=True, eq=False)
 class EvaluatedChart:
@@ -59,44 +62,117 @@ def evaluated_charts(session, film_id=None):
     return found
 
 
-def case_pdf(charts, date=None):
+def case_pdf(charts, date=None, page="a4"):
     """The record as PDF bytes, a sheet for each tooth and film."""
+    from radmeasure.reports.pdf_record import record_pdf
+
+    return record_pdf([_sheet(chart, charts) for chart in charts], _day(date), page)
+
+
+def _day(date):
+    return str(date or today_date.today())
+
+
+def _sheet(chart, charts):
+    """What is printed of one chart: its record, what differs from the plan, its worksheet."""
     from radmeasure.reports.level_chart import View
-    from radmeasure.reports.pdf_record import Printed, record_pdf
+    from radmeasure.reports.pdf_record import Printed
+    from radmeasure.reports.words import follow_up_paragraphs, worksheet_paragraphs
+    from radmeasure.workflow.followup import follow_up_of, job_for
+    from radmeasure.workflow.worksheet import worksheet_of
 
-    sheets = [
-        Printed(
-            chart.film,
-            chart.evaluation,
-            label=chart.case.label,
-            role=chart.entry.role,
-            visit=chart.entry.visit,
-            view=View(chart.entry.turns, chart.entry.mirrored),
-            identity=dict(chart.case.identity),
-            root=chart.plan.root,
-        )
-        for chart in charts
-    ]
-    return record_pdf(sheets, str(date or today_date.today()))
+    case, fdi = chart.case, chart.fdi
+    same = {c.entry.film_id: c.evaluation for c in charts if c.fdi == fdi and c.case is case}
+    job = job_for(chart.entry.role, chart.landmarks).id
+    told = follow_up_paragraphs(follow_up_of(case, chart.entry.film_id, fdi, job, same.get))
+    if chart.worksheet and chart is plan_chart(charts, fdi):
+        told += worksheet_paragraphs(worksheet_of(case, fdi, chart.evaluation))
+    return Printed(
+        chart.film,
+        chart.evaluation,
+        label=case.label,
+        role=chart.entry.role,
+        visit=chart.entry.visit,
+        view=View(chart.entry.turns, chart.entry.mirrored),
+        identity=dict(case.identity),
+        job=job,
+        paragraphs=tuple(told),
+        root=chart.plan.root,
+    )
 
 
-def write_pdf(path, charts, date=None):
-    """Write the record whole or not at all."""
-    write_whole(path, case_pdf(charts, date))
+def plan_chart(charts, fdi):
+    """The chart a tooth's plan stands on: the last one before a post was made, else the last."""
+    mine = [chart for chart in charts if chart.fdi == fdi]
+    before = [chart for chart in mine if chart.entry.role not in _DONE]
+    return (before or mine or [None])[-1]
+
+
+def write_pdf(path, charts, date=None, page="a4"):
+    """Write the record whole or not at all.
+
+    Raises
+    ------
+    OutputError
+    """
+    write_whole(path, case_pdf(charts, date, page))
+
+
+def write_patient(path, charts, fdi=None, date=None, page="a4"):
+    """Write the sheet in plain words of one tooth, the first charted one unless named.
+
+    Raises
+    ------
+    InputError
+        The tooth is not charted.
+    OutputError
+    """
+    from radmeasure.reports.pdf_patient import patient_pdf
+
+    chart = plan_chart(charts, fdi or charts[0].fdi)
+    if chart is None:
+        teeth = ", ".join(dict.fromkeys(c.fdi for c in charts))
+        raise InputError(f"tooth {fdi} is not charted in this case", f"charted: {teeth}")
+    write_whole(path, patient_pdf(_sheet(chart, charts), _day(date), page))
+
+
+def write_level_chart(path, charts, fdi=None, root=None):
+    """Write the level chart of a root as SVG or PNG, by the name's ending.
+
+    Raises
+    ------
+    InputError
+        The tooth or root is not charted, there is no scale, or the ending is another.
+    OutputError
+    """
+    from radmeasure.planning.post_roots import root_for_post
+    from radmeasure.reports.level_chart import View
+    from radmeasure.workflow.level_chart import level_chart, write_chart
+
+    if not str(path).lower().endswith((".svg", ".png")):
+        raise InputError(f"{path} is neither .svg nor .png", "end the name in one of them")
+    chart = plan_chart(charts, fdi or charts[0].fdi)
+    if chart is None:
+        raise InputError(f"tooth {fdi} is not charted in this case", "name a charted tooth")
+    evaluation = chart.evaluation
+    root = root or root_for_post(evaluation.post_space, chart.plan)
+    root = root or next(iter(evaluation.landmarks.roots), "")
+    view = View(chart.entry.turns, chart.entry.mirrored)
+    drawing = level_chart(evaluation, root, view=view)
+    if not drawing:
+        raise InputError(drawing.why.rstrip("."), "add what is missing")
+    write_chart(path, drawing)
 
 
 def write_csv(path, charts):
     """Readings of all charts, one a row, with the film and tooth they belong to."""
     from radmeasure.reports.readings_json import readings_csv
 
-    lines = []
-    for chart in charts:
-        head, *rows = readings_csv(chart.evaluation).splitlines()
-        if not lines:
-            lines.append(f"film,{head}")
-        name = chart.entry.name.replace('"', '""')
-        lines += [f'"{name}",{row}' for row in rows]
-    write_whole(path, "\n".join(lines) + "\n")
+    parts = [
+        readings_csv(chart.evaluation, film=chart.entry.name, tooth=chart.fdi, head=not i)
+        for i, chart in enumerate(charts)
+    ]
+    write_whole(path, "".join(parts))
 
 
 def write_json(path, charts):
