@@ -28,14 +28,13 @@ from radmeasure.workflow.case_places import (
     try_lock,
     unsaved_folder,
 )
+from radmeasure.workflow.film_shelf import FilmShelf
 from radmeasure.workflow.history import history_rows, landmark_moments
 
 # A snapshot of the whole case this often, so that opening need not replay all.
 SNAPSHOT_EVERY = 128
 # Edits of one landmark that follow each other within this time are one undo step.
 MERGE_WITHIN_S = 2.0
-# Decoded films kept at hand.
-FILMS_AT_HAND = 4
 
 
 @dataclass(frozen=True)
@@ -71,16 +70,19 @@ class Session:
         Who has the case open for writing, when it is not this session.
     """
 
-    def __init__(self, file, lock, author="", holder=None):
+    def __init__(self, file, lock, author="", holder=None, why=""):
         self.author, self.holder = author, holder
+        self._why = why or "the file or its medium is read-only; save a copy to work on it"
         self._file, self._lock = file, lock
         self.notes = list(file.notes)
         self._guard = threading.RLock()
         self._subscribers = []
-        self._films, self._films_guard = {}, threading.Lock()
+        self._films = FilmShelf()
         self._last_edit_at = float("-inf")
         self._timeline = load_timeline(file)
         self._case = self._timeline.case
+        self._film_names = {}
+        self._learn_names()
         self._damaged = frozenset(file.damaged_films())
         for entry in self._case.films:
             if entry.sha256 in self._damaged:
@@ -96,7 +98,7 @@ class Session:
         CaseError
             The file exists or cannot be written.
         """
-        path = automatic_path() if path is None else Path(path)
+        path = automatic_path() if path is None else Path(path).absolute()
         lock = lock_target(path)
         try:
             return cls(create_case_file(path), lock, author)
@@ -115,13 +117,14 @@ class Session:
         CaseError
             Not a case, damaged, from a newer version, or not readable.
         """
-        path = Path(path)
+        path = Path(path).absolute()
         if not path.is_file():  # before a lock file is made for nothing
             raise CaseError(f"there is no case file {path.name}", "check the name and the drive")
         lock, holder, note = (None, None, "") if read_only else try_lock(path)
         try:
             file = open_case_file(path, writable=lock is not None)
-            session = cls(file, lock if file.writable else None, author, holder)
+            why = "the case was opened to look at only" if read_only else ""
+            session = cls(file, lock if file.writable else None, author, holder, why)
         except BaseException:
             if lock:
                 lock.release()
@@ -213,7 +216,7 @@ class Session:
             return ""
         if self.holder:
             return held_words(self.holder)
-        return "the file or its medium is read-only; save a copy to work on it"
+        return self._why
 
     @property
     def can_undo(self):
@@ -235,9 +238,9 @@ class Session:
     def _sentence(self, step):
         return step[-1].parsed.worded(self._film_names) if step else ""
 
-    @property
-    def _film_names(self):
-        return {entry.film_id: entry.name for entry in self._case.films}
+    def _learn_names(self):
+        """Sentences call a film by name also after it was removed."""
+        self._film_names.update({entry.film_id: entry.name for entry in self._case.films})
 
     def subscribe(self, callback):
         """Call ``callback(change)`` after every change; returns the function that ends it."""
@@ -245,6 +248,7 @@ class Session:
         return lambda: self._subscribers.remove(callback)
 
     def _tell(self, kind, before, words=""):
+        self._learn_names()
         change = Change(kind, before, self._case, words)
         for callback in tuple(self._subscribers):
             callback(change)
@@ -286,6 +290,7 @@ class Session:
             self._write(event, brought.items(), snapshot)
             self._timeline.record(event, after)
             self._case, self._last_edit_at = after, time.monotonic()
+            self._learn_names()
         self._tell(EDIT, before, edit.worded(self._film_names))
         return after
 
@@ -340,7 +345,7 @@ class Session:
         try:
             self._file.append(event, films, snapshot)
         except CaseError:
-            self._catch_up()  # the screen shows what the disk holds, whatever went wrong
+            self.refresh()  # the screen shows what the disk holds, whatever went wrong
             raise
 
     # -- history ----------------------------------------------------------------------
@@ -394,19 +399,7 @@ class Session:
         CaseError, FilmError
             The film is not in the case, is damaged, or cannot be decoded.
         """
-        from radmeasure.files.film import read_film_bytes  # numpy and more: only when needed
-
-        entry = self._entry(film_id)
-        with self._films_guard:
-            film = self._films.get(entry.sha256)
-        if film is None:
-            film = read_film_bytes(self._file.film_bytes(entry.sha256), entry.name)
-        with self._films_guard:
-            self._films.pop(entry.sha256, None)
-            self._films[entry.sha256] = film  # now the youngest
-            while len(self._films) > FILMS_AT_HAND:
-                self._films.pop(next(iter(self._films)))
-        return film
+        return self._films.film(self._entry(film_id), self._file.film_bytes)
 
     def _entry(self, film_id):
         try:
@@ -420,7 +413,7 @@ class Session:
 
         Without effect on a read-only case.
         """
-        if not self.read_only:
+        if not self.read_only and self.remembered().get(key) != value:
             self._file.remember(key, value)
 
     def remembered(self):
@@ -444,7 +437,7 @@ class Session:
 
     def save_as(self, path, overwrite=False):
         """Go on under another name; an automatic file moves there, a named one stays as it is."""
-        path = Path(path)
+        path = Path(path).absolute()
         with self._guard:
             lock = lock_target(path)
             try:

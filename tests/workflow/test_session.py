@@ -185,6 +185,7 @@ def test_a_removed_film_comes_back_with_undo(session, film_id):
     assert session.case.films == () and session.case.charts == {}
     with pytest.raises(CaseError, match="no film"):
         session.film_bytes(film_id)
+    assert session.undo_words == "Film before.png removed"
     session.undo()
     assert session.film_bytes(film_id) == FILM and _apex_of(session, film_id)
 
@@ -489,8 +490,11 @@ def test_two_writers_cannot_overwrite_each_other_even_without_a_lock(session, fi
     with Session.open(path) as second:
         assert not second.read_only
         second.apply(_apex(film_id))
+        heard = []
+        session.subscribe(heard.append)
         with pytest.raises(CaseError, match="changed from elsewhere"):
             session.apply(SetLabel("blind"))
+        assert [change.kind for change in heard] == ["refresh"]
         assert session.case == second.case  # and now shows what the other did
         session.apply(SetLabel("seen"))
         assert [row.seq for row in session.history()] == [1, 2, 3]
@@ -532,5 +536,6 @@ def test_opened_for_reading_only_leaves_the_file_untouched(session, path):
     before = path.read_bytes()
     with Session.open(path, read_only=True) as looking:
         assert looking.read_only
+        assert looking.why_read_only == "the case was opened to look at only"
         looking.remember("job", "recall")  # without effect
     assert path.read_bytes() == before and len(list(path.parent.iterdir())) == 1
