@@ -86,10 +86,16 @@ class Background(QObject):
         return bool(self._live)
 
     def start(self, function, *args, **kwargs):
-        """Run ``function(report, *args, **kwargs)``; returns its Task."""
+        """Run ``function(report, *args, **kwargs)``; returns its Task.
+
+        After :meth:`shutdown` nothing is run any more, and the Task never ends.
+        """
         number = next(self._numbers)
         reporter = Reporter(number, self._relay.message.emit)
-        task = self._live[number] = Task(reporter, self)
+        task = Task(reporter, self)
+        if self._ended:
+            return task
+        self._live[number] = task
         self._executor.submit(
             _run, number, reporter, self._relay.message.emit, function, args, kwargs
         )

@@ -22,6 +22,23 @@ def number(text):
         ) from None
 
 
+# Pixel sizes receptors and scanned films have; anything else is a slip of the key.
+PITCH_UM = (8.0, 300.0)
+
+
+def _pitch_um(text):
+    value = number(text)
+    low, high = PITCH_UM
+    if not low <= value <= high:
+        raise InputError(
+            translate("Next", "{value} µm is no receptor's pixel size").format(value=f"{value:g}"),
+            translate("Next", "give {low} to {high} µm, or click a ball on the film first").format(
+                low=f"{low:g}", high=f"{high:g}"
+            ),
+        )
+    return value
+
+
 def enter(desk, text):
     """Give ``text`` to what the desk asks for; trouble is said."""
     want = desk.want
@@ -43,7 +60,7 @@ def _enter(desk, want, text):
     if desk.pending is not None and want.kind == "scale":
         return desk.enter_reference(number(text))
     if want.kind == "scale":
-        return desk.set_scale(Detector(number(text) / 1000))
+        return desk.set_scale(Detector(_pitch_um(text) / 1000))
     value = number(text)
     if GIVEN[want.name][0] is int and value == int(value):
         value = int(value)

@@ -211,7 +211,10 @@ class Hand:
             return False
         self.put(want, self.desk.turned.to_film(at))
         if want.kind == "point":
+            # It was put where it belongs: the arrows go on with the next one.
             self.canvas.cursor_at = None
+            if self.desk.value(*want.key)[0] is not None and self.desk.selected == want.key:
+                self.desk.select(None)
         return True
 
     def _escape(self):

@@ -109,7 +109,7 @@ class Facts:
         return SUGGESTED if suggested is not None and suggested.scale else OPEN
 
     def _own_scale(self):
-        """The film's own spacing will do; the receptor's pitch only while nothing better is seen."""
+        """The film's spacing will do; the receptor's pitch while nothing better is seen."""
         spacing = self.film.spacing if self.film is not None else None
         if spacing is None or not spacing.usable:
             return False

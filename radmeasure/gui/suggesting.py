@@ -24,7 +24,8 @@ class Suggesting(QObject):
         super().__init__(parent)
         self.desk = desk
         self.automatic = True
-        self._task, self._asked, self._tried = None, None, set()
+        self._task, self._tried = None, set()
+        self._key_asked = self._asked = None
         desk.chart_changed.connect(self._break_off)
         desk.placed.connect(self._look)
 
@@ -33,10 +34,14 @@ class Suggesting(QObject):
         return self._task is not None
 
     def _break_off(self):
-        """The next click goes on without waiting."""
+        """The next click goes on without waiting; what it places is a hint for the next try."""
         desk = self.desk
+        if self._task is None:
+            return
         marks = desk.chart.landmarks if desk.chart else None
-        if self._task is not None and (marks is not self._asked or desk.preview is not None):
+        same = marks is not None and (marks.points, marks.roots) == self._asked
+        if not same or desk.preview is not None:
+            self._tried.discard(self._key_asked)
             self.cancel()
 
     def _look(self, name, root):
@@ -72,7 +77,7 @@ class Suggesting(QObject):
             return
         self.cancel()
         self._tried.add(key)
-        self._asked = marks
+        self._key_asked, self._asked = key, (marks.points, marks.roots)
         film, turned = desk.film, desk.turned
         task = self._task = desk.background.start(_suggest, film, turned, marks)
         task.finished.connect(lambda found: self._found(task, found))

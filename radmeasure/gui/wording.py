@@ -186,12 +186,14 @@ def hint_words(want, desk):
             return _keys("click_on", "end_line", "back_point")
         return _keys("click_points", "end_line", "skip")
     if desk.selected is not None:
-        return _keys("click", "move", "keep", "skip")
+        return _keys("click_next", "move_last", "keep", "skip")
     return _keys("click", "skip")
 
 
 _KEYS = {
-    "click": QT_TRANSLATE_NOOP("Next", "click"),
+    "click": QT_TRANSLATE_NOOP("Next", "click, or arrows and Enter"),
+    "click_next": QT_TRANSLATE_NOOP("Next", "click"),
+    "move_last": QT_TRANSLATE_NOOP("Next", "arrows move the last mark"),
     "click_points": QT_TRANSLATE_NOOP("Next", "click point by point"),
     "click_on": QT_TRANSLATE_NOOP("Next", "click on"),
     "end_line": QT_TRANSLATE_NOOP("Next", "Enter ends it"),
