@@ -69,9 +69,12 @@ def _pulled(line, end, keep):
 
 def canal_of(sight, root):
     """The canal of a root, or None when orifice, canal line or end is not placed."""
-    if not canal_waits(sight, root) and sight.frame(root) is not None:
-        return sight.once(("canal", root), lambda: Canal(sight, root))
-    return None
+
+    def make():
+        ready = not canal_waits(sight, root) and sight.frame(root) is not None
+        return Canal(sight, root) if ready else None
+
+    return sight.once(("canal", root), make)
 
 
 def canal_waits(sight, root):

@@ -13,6 +13,10 @@ _LOOKS_LONG = "a file that looks long is on average 1.2 mm further out than it l
 
 def reference_depth(sight, root):
     """Axis depth of the coronal reference (mm, shape (K,)), or None."""
+    return sight.once(("reference depth", root), lambda: _reference_depth(sight, root))
+
+
+def _reference_depth(sight, root):
     reference, frame = sight.point("coronal_reference"), sight.frame(root)
     if reference is None or frame is None:
         return None
@@ -21,6 +25,10 @@ def reference_depth(sight, root):
 
 def side_depth(sight, root, level, side):
     """Axis depth of 'cej', 'crest' or 'margin' on one side (mm, (K,)), or None."""
+    return sight.once((level, side, root), lambda: _side_depth(sight, root, level, side))
+
+
+def _side_depth(sight, root, level, side):
     p, frame = sight.point(f"{level}_{side}"), sight.frame(root)
     return None if p is None or frame is None else frame.depth(p) + sight.hidden(level, side)
 
@@ -42,6 +50,10 @@ def _mean_depth(sight, root, level):
 
 def apex_depth(sight, root):
     """Axis depth of the apex, or None."""
+    return sight.once(("apex depth", root), lambda: _apex_depth(sight, root))
+
+
+def _apex_depth(sight, root):
     frame = sight.frame(root)
     return None if frame is None else frame.depth(sight.point("apex", root))
 

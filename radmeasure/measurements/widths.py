@@ -37,10 +37,10 @@ class Wall:
 
 def wall_of(sight, root, name):
     """A wall of a root as :class:`Wall`, or None."""
-    if sight.line(name, root) is None or sight.frame(root) is None:
-        return None
 
     def make():
+        if sight.landmarks.get(name, root) is None or sight.frame(root) is None:
+            return None
         xy = sight.frame(root).canal_xy(sight.line(name, root))
         return Wall(xy[..., 0], xy[..., 1])
 

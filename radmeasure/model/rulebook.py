@@ -1,6 +1,7 @@
 """The rulebook: every threshold, default uncertainty and table, with its source."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from radmeasure.errors import RulebookError
@@ -105,4 +106,11 @@ class Rulebook:
 
     def rules_on(self, reading):
         """Rules on one reading id, in the rulebook's order."""
-        return [rule for rule in self.rules.values() if rule.reading == reading]
+        return self._by_reading.get(reading, ())
+
+    @cached_property
+    def _by_reading(self):
+        found = {}
+        for rule in self.rules.values():
+            found.setdefault(rule.reading, []).append(rule)
+        return {reading: tuple(rules) for reading, rules in found.items()}

@@ -83,11 +83,12 @@ def _sample_root(sight, rules, choice, space):
     gains.missing = waits(sight, *names)
     gains.values.update({f"short:{side}": v for side, v in short.items()})
     lower = _lower(sight, root, rules, space, amount)
+    levels = _levels(gains, sight)
     for kind, (longer, drawn) in amounts.items():
         for side, values in available.items():
             ferrule = gains.values[f"{kind}:ferrule:{side}"] = values + longer + drawn
             gains.values[f"{kind}:sound:{side}"] = ferrule + attachment_mm(sight, rules)
-        _bone(gains, kind, sight, longer, longer + drawn)
+        _bone(gains, kind, levels, longer, longer + drawn)
         rows = lower[kind != "as_is"]
         _post(gains, kind, space, rows, longer * rules.value("post.crown_ratio"))
     return gains
@@ -110,11 +111,22 @@ def _lower(sight, root, rules, space, amount):
     return now, (lower_rows(sight, root, rules, (amount, 0.0)) if amount > 0 else now)
 
 
-def _bone(gains, kind, sight, longer, lost):
-    """Crown, root in bone, their ratios and the bone support after losing ``lost`` of bone."""
-    root, put = gains.root, gains.values
+def _levels(gains, sight):
+    """What the crown, the bone and their ratios are worked out from, mm along the axis."""
+    root = gains.root
     top, gains.crown_by_plan = _crown_top(sight, root)
     crest, apex = crest_depth(sight, root), apex_depth(sight, root)
+    sides = {}
+    for side in SIDES:
+        cej, edge = (side_depth(sight, root, name, side) for name in ("cej", "crest"))
+        if cej is not None and edge is not None:
+            sides[side] = (apex - edge, apex - cej)
+    return top, crest, apex, sides
+
+
+def _bone(gains, kind, levels, longer, lost):
+    """Crown, root in bone, their ratios and the bone support after losing ``lost`` of bone."""
+    put, (top, crest, apex, sides) = gains.values, levels
     if crest is not None:
         in_bone = put[f"{kind}:root"] = apex - crest - lost
         if top is not None:
@@ -123,12 +135,7 @@ def _bone(gains, kind, sight, longer, lost):
             if in_bone[0] > 0 and crown[0] > 0:
                 put[f"{kind}:crown_root"] = crown / in_bone
                 put[f"{kind}:root_crown"] = in_bone / crown
-    support = {}
-    for side in SIDES:
-        cej = side_depth(sight, root, "cej", side)
-        edge = side_depth(sight, root, "crest", side)
-        if cej is not None and edge is not None:
-            support[side] = 100 * (apex - edge - lost) / (apex - cej)
+    support = {side: 100 * (held - lost) / whole for side, (held, whole) in sides.items()}
     put.update({f"{kind}:support:{side}": values for side, values in support.items()})
     if len(support) == 2:
         put[f"{kind}:support:mean"] = 0.5 * (support["mesial"] + support["distal"])

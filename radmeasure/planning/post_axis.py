@@ -13,6 +13,7 @@ from radmeasure.measurements.widths import wall_of
 
 ROOT_WALLS = ("root_wall_mesial", "root_wall_distal")
 CANAL_WALLS = ("canal_wall_mesial", "canal_wall_distal")
+STEP_MM = 0.5
 
 
 class PostAxis:
@@ -42,9 +43,11 @@ class PostAxis:
 
 def axis_of(sight, root):
     """The post's axis in a root, or None while the canal's path is not drawn."""
-    if canal_of(sight, root) is None:
-        return None
-    return sight.once(("post axis", root), lambda: PostAxis(sight, root))
+
+    def make():
+        return None if canal_of(sight, root) is None else PostAxis(sight, root)
+
+    return sight.once(("post axis", root), make)
 
 
 class Beside:
@@ -59,9 +62,9 @@ class Beside:
         From the axis to the root's outer walls.
     canal_mesial, canal_distal : ndarray, shape (K, L), or None
         From the axis to the canal's walls, where drawn.
-    drawn : ndarray of bool, shape (L,)
-        Where both outer walls are drawn. Above them the root is wider than where
-        they begin, so their first level stands for it.
+
+    Above the drawn outer walls the root is wider than where they begin, so their
+    first level stands for it.
     """
 
     def __init__(self, sight, root, depths):
@@ -69,7 +72,6 @@ class Beside:
         self.across, self.level = axis_of(sight, root).at(depths)
         outer = [wall_of(sight, root, name) for name in ROOT_WALLS]
         inner = [wall_of(sight, root, name) for name in CANAL_WALLS]
-        self.drawn = outer[0].covers(self.level[0]) & outer[1].covers(self.level[0])
         level = np.maximum(self.level, max(w.along[0].min() for w in outer))
         self.mesial = outer[0].at(level) - self.across
         self.distal = self.across - outer[1].at(level)
@@ -77,6 +79,17 @@ class Beside:
         if all(w is not None for w in inner):
             self.canal_mesial = inner[0].at(level) - self.across
             self.canal_distal = self.across - inner[1].at(level)
+
+    def down_to(self, depth_mm, end):
+        """These levels above ``depth_mm``, and ``end`` (Beside of that one level) after them."""
+        above = int(np.searchsorted(self.depths, depth_mm - 1e-6))
+        joined = object.__new__(Beside)
+        joined.depths = np.append(self.depths[:above], end.depths)
+        for name in ("across", "level", "mesial", "distal", "canal_mesial", "canal_distal"):
+            mine, last = getattr(self, name), getattr(end, name)
+            parts = None if mine is None else np.concatenate([mine[:, :above], last], axis=1)
+            setattr(joined, name, parts)
+        return joined
 
     @property
     def width(self):
@@ -96,8 +109,22 @@ class Beside:
         return self.mesial - edges[0], self.distal - edges[1]
 
 
+def beside_root(sight, root):
+    """:class:`Beside` every half millimetre as deep as the outer walls are drawn."""
+
+    def make():
+        deepest = min(drawn_to_mm(sight, root), float(canal_of(sight, root).length[0]))
+        return Beside(sight, root, np.arange(0.0, max(deepest, 0.0), STEP_MM))
+
+    return sight.once(("beside", root), make)
+
+
 def drawn_to_mm(sight, root):
     """Depth on the post's axis (nominal, mm) down to which both outer walls are drawn."""
-    axis = axis_of(sight, root)
-    end = min(wall_of(sight, root, name).along[0].max() for name in ROOT_WALLS)
-    return float((end - axis.start[0, 1]) / axis.direction[0, 1])
+
+    def make():
+        axis = axis_of(sight, root)
+        end = min(float(wall_of(sight, root, name).along[0].max()) for name in ROOT_WALLS)
+        return float((end - axis.start[0, 1]) / axis.direction[0, 1])
+
+    return sight.once(("walls drawn to", root), make)

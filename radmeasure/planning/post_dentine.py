@@ -10,12 +10,11 @@ import numpy as np
 from radmeasure.measurements.canal import canal_of, canal_waits
 from radmeasure.measurements.result import waits
 from radmeasure.model.plan import NO_DEEPER
-from radmeasure.planning.post_axis import CANAL_WALLS, ROOT_WALLS, Beside, drawn_to_mm
+from radmeasure.planning.post_axis import CANAL_WALLS, ROOT_WALLS, beside_root, drawn_to_mm
 from radmeasure.planning.post_row import Row, in_force
 
-_STEP_MM = 0.25
 # A millimetre either way of where dentine runs out.
-_SLOPE_LEVELS = 4
+_SLOPE_LEVELS = 2
 # Walls that hardly come nearer tell little of a depth; mm of dentine per mm.
 _LEAST_SLOPE = 0.02
 
@@ -32,11 +31,11 @@ def dentine_row(sight, root, rules, size):
         return Row(*row, words, missing=lacking)
     length = canal_of(sight, root).length
     seen = min(drawn_to_mm(sight, root), float(length[0]))
-    depths = np.arange(0.0, seen, _STEP_MM)
-    if len(depths) < 2:
+    beside = beside_root(sight, root)
+    if len(beside.depths) < 2:
         return Row(*row, words, missing=ROOT_WALLS)
     zero = np.zeros(len(length))
-    found = _Spare(Beside(sight, root, depths), size, least).runs_out()
+    found = _Spare(beside, size, least).runs_out()
     if found is None:
         words = f"as far as the walls are drawn; dentine stays over {least:g} mm so far"
         return Row(*row, words, zero + seen)

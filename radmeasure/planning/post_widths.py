@@ -5,10 +5,8 @@ import numpy as np
 from radmeasure.measurements.canal import canal_waits
 from radmeasure.measurements.result import waits
 from radmeasure.model.plan import NO_WIDER, PostSize
-from radmeasure.planning.post_axis import ROOT_WALLS, Beside
+from radmeasure.planning.post_axis import ROOT_WALLS, STEP_MM, Beside, beside_root
 from radmeasure.planning.post_row import Row, in_force
-
-_STEP_MM = 0.5
 
 
 def cap_mm(tooth, root, table):
@@ -46,9 +44,9 @@ class Widths:
     """
 
     def __init__(self, sight, root, rules, depth_mm):
-        depth_mm = max(float(depth_mm), _STEP_MM)
-        depths = np.append(np.arange(0.0, depth_mm - 1e-6, _STEP_MM), depth_mm)
-        self.beside = Beside(sight, root, depths)
+        depth_mm = max(float(depth_mm), STEP_MM)
+        end = Beside(sight, root, np.array([depth_mm]))
+        self.beside = beside_root(sight, root).down_to(depth_mm, end)
         self._entries = {
             name: in_force(rules, name) for name in ("width_fraction", "dentine", "cap")
         }
