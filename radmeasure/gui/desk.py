@@ -70,6 +70,7 @@ class Desk(QObject):
         self.drawing = None  # (name, root) of the line being drawn
         self.first_vertex = None  # its first point, while it has no second
         self.last_placed = None  # film position from which the keys go on
+        self._nudged = None  # what the arrows moved last, for one undo step a series
         self._held = None  # what was chosen out of turn, though it is there
         self._skipped, self._roots = {}, {}
         self._evaluator = Evaluator(background, self)
@@ -310,7 +311,7 @@ class Desk(QObject):
         if not self.ready:
             return False
         was = self.leading.find(name, root)
-        self.preview = None
+        self.preview = self._nudged = None
         self.selected = (name, root)
         _, state = self.value(name, root)
         kind = edits.CorrectSuggestion if state == SUGGESTED else edits.Place
@@ -336,7 +337,7 @@ class Desk(QObject):
         else:
             line = (*self.value(name, root)[0], film)
         least = 3 if name in CLOSED else 2
-        if len(line) >= least and self.place(name, root, line, merge=True, lead=False):
+        if len(line) >= least and self.place(name, root, line, lead=False):
             self.first_vertex = None
         self.want_changed.emit()
 
@@ -380,7 +381,10 @@ class Desk(QObject):
             moved = tuple((x + sx, y + sy) for x, y in value)
         else:
             moved = self.on_film((value[0] + sx, value[1] + sy))
-        return self.place(name, root, moved, merge=state == THERE, lead=False)
+        series = self._nudged == (name, root) and state == THERE
+        done = self.place(name, root, moved, merge=series, lead=False)
+        self._nudged = (name, root)
+        return done
 
     def on_film(self, xy):
         """``xy`` brought onto the film."""
@@ -587,7 +591,7 @@ class Desk(QObject):
         line = self.value(name, root)[0]
         least = 3 if name in CLOSED else 2
         if len(line) > least:
-            self.place(name, root, line[:-1], merge=True, lead=False)
+            self.place(name, root, line[:-1], lead=False)
         else:
             key = self.drawing
             self.remove(name, root)
