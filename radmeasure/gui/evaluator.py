@@ -39,6 +39,11 @@ class Evaluator(QObject):
         """True when the newest evaluation is the full one."""
         return self._question is None and self._task is None and not self._rest.isActive()
 
+    @property
+    def quick(self):
+        """True while an evaluation is quick enough to run at once on every move."""
+        return self._takes_s <= QUICK_ENOUGH_S
+
     def ask(self, question, resting=True):
         """Evaluate ``question``, a callable ``question(live)``.
 
@@ -55,7 +60,7 @@ class Evaluator(QObject):
             self._task.cancel()
         if question is None:
             return
-        if self._takes_s <= QUICK_ENOUGH_S:
+        if self.quick:
             self._answer_now(question)
         elif self._waiting is None:
             self._start_beside(question)

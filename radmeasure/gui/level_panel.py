@@ -2,7 +2,7 @@
 
 import math
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 
@@ -12,7 +12,7 @@ from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import colour, level_chart
 
 HIT = 14.0
-STEP_MM = {"depth": 0.1, "seal": 0.1}
+WHILE_DRAGGING_MS = 80
 
 
 class LevelPanel(QWidget):
@@ -69,6 +69,8 @@ class LevelChart(QWidget):
         self._handle, self._start = None, None
         self._picked = 0
         self._value = None
+        self._later = QTimer(self, singleShot=True, interval=WHILE_DRAGGING_MS)
+        self._later.timeout.connect(self._draw)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -86,8 +88,13 @@ class LevelChart(QWidget):
         return QSize(38 * self.fontMetrics().averageCharWidth(), 200)
 
     def show_root(self, root):
+        """Draw a root; while a landmark is dragged, a few times a second will do."""
         self.root = root
-        self._draw()
+        if self.desk.preview is None:
+            self._later.stop()
+            self._draw()
+        elif not self._later.isActive():
+            self._later.start()
 
     def _draw(self):
         evaluation = self.desk.evaluation

@@ -278,6 +278,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         task = self.background.start(_rules)
         task.finished.connect(lambda found: self.desk.use_rules(*found))
         task.failed.connect(self._say_failed)
+        self.background.start(_decoders)
         QTimer.singleShot(400, self._take_practice_list)
 
     def _take_practice_list(self):
@@ -310,3 +311,9 @@ def _rules(report):
     from radmeasure.workflow.rulebook import load_post_sizes, load_rulebook
 
     return load_rulebook(), load_post_sizes()
+
+
+def _decoders(report):
+    from radmeasure.workflow.films import load_decoders
+
+    load_decoders()

@@ -25,3 +25,10 @@ def open_film(path):
 def reopen_film(data, name):
     """Open a film from the bytes a case keeps; raises FilmError as `open_film`."""
     return read_film_bytes(data, name)
+
+
+def load_decoders():
+    """Import what films are decoded with, so that the first one opens as fast as the next."""
+    import numpy  # noqa: F401
+    import PIL.Image  # noqa: F401
+    import pydicom.pixels  # noqa: F401

@@ -1,0 +1,102 @@
+"""Prints what is on the desk: the film with its marks, then the record. The PDF says more."""
+
+from html import escape
+
+from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtGui import QFont, QPainter, QTextDocument
+
+from radmeasure.gui.camera import fitted
+from radmeasure.gui.picture import Picture
+from radmeasure.reports.words import CAUTIONS, record, translated
+
+PAPER_PX = 1000  # width the page is laid out in; the printer's dots are scaled to it
+TEXT_PX = 17
+
+
+def print_dialog(window):
+    """The system's dialog; it does not stop the work."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
+    printer = QPrinter(QPrinter.PrinterMode.HighResolution)
+    dialog = QPrintDialog(printer, window)
+    dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    dialog.accepted.connect(lambda: print_page(window, printer))
+    dialog.open()
+
+
+def print_page(window, printer):
+    """Film on the first page, record on the next ones."""
+    painter = QPainter(printer)
+    try:
+        page = QRectF(painter.viewport())
+        painter.scale(page.width() / PAPER_PX, page.width() / PAPER_PX)
+        painter.setFont(_font(window))
+        height = PAPER_PX * page.height() / page.width()
+        _film(painter, window, QRectF(0, 0, PAPER_PX, height))
+        for part in _pages(window, height):
+            printer.newPage()
+            part(painter)
+    finally:
+        painter.end()
+
+
+def _font(window):
+    """The window's font in units of the page: points would follow the printer's dots."""
+    font = QFont(window.font())
+    font.setPixelSize(TEXT_PX)
+    return font
+
+
+def _film(painter, window, page):
+    desk, canvas = window.desk, window.canvas
+    room = page.adjusted(0, 60, 0, -20)
+    camera = fitted(desk.turned.size, (room.width(), room.height()))
+    painter.drawText(QRectF(0, 0, PAPER_PX, 50), Qt.AlignmentFlag.AlignLeft, _heading(desk))
+    painter.save()
+    painter.translate(room.topLeft())
+    painter.setClipRect(QRectF(0, 0, room.width(), room.height()))
+    picture = Picture(canvas.picture.levels[0], canvas.grey.rgb())
+    size = (round(room.width()), round(room.height()))
+    picture.draw(painter, camera.zoom, camera.left, camera.top, *size)
+    canvas.overlay.draw(painter, camera, room.size().toSize(), None)
+    painter.restore()
+
+
+def _heading(desk):
+    parts = [desk.case.label, desk.tooth, desk.entry.name if desk.entry else ""]
+    return " · ".join(p for p in parts if p)
+
+
+def _pages(window, height):
+    """One function per page of the record; each draws its page."""
+    document = QTextDocument()
+    document.setDefaultFont(_font(window))
+    document.setHtml(_html(window.desk))
+    document.setPageSize(QSizeF(PAPER_PX, height))
+
+    def drawn(number):
+        def draw(painter):
+            painter.save()
+            painter.translate(0, -number * height)
+            document.drawContents(painter, QRectF(0, number * height, PAPER_PX, height))
+            painter.restore()
+
+        return draw
+
+    return [drawn(n) for n in range(document.pageCount())]
+
+
+def _html(desk):
+    parts = ['<body style="color:#000000">']
+    if desk.evaluation is not None:
+        for paragraph in record(desk.evaluation, desk.job.id):
+            parts.append(f"<h3>{escape(paragraph.title)}</h3>")
+            for sentence in paragraph.sentences:
+                text = "".join(
+                    f"<b>{escape(words)}</b>" if strong else escape(words)
+                    for words, strong in sentence.parts
+                )
+                parts.append(f"<p>{text}</p>")
+    parts.append("<hr>")
+    parts += [f"<p><small>{escape(translated(c))}</small></p>" for c in CAUTIONS]
+    return "".join([*parts, "</body>"])
