@@ -3,7 +3,8 @@
 from radmeasure.cli import say
 from radmeasure.errors import InputError
 
-_FORMS = ("pdf", "patient", "chart", "csv", "json", "dicom")
+# Those that can still be refused come first, so that nothing is written before.
+_FORMS = ("chart", "patient", "pdf", "csv", "json", "dicom")
 
 
 def add_parser(sub):

@@ -6,10 +6,12 @@ begins with 1 (common practice, no source), and never finer than a reader can us
 """
 
 import math
+import re
 
 from radmeasure.quantity import K95
 from radmeasure.reports.phrases import say
 
+NO_BREAK = "\u00a0"
 UNITS = {"mm": "mm", "mm2": "mm²", "deg": "°", "%": "%", "1": ""}
 # Decimals beyond these say nothing to a reader.
 _FINEST = {"mm": 2, "mm2": 1, "deg": 1, "%": 1, "1": 2}
@@ -18,6 +20,12 @@ _LONG_MM = 5.0
 _LOPSIDED = 1.25
 # A setting is a choice: its uncertainty stands with the length behind it.
 _CHOSEN = ("stop_setting",)
+
+
+def unbroken(text):
+    """``text`` with spaces that keep a figure, its uncertainty and its unit on one line."""
+    text = re.sub(r"(\d) (mm²|mm|%|±)", rf"\1{NO_BREAK}\2", text)
+    return re.sub(r"± (\d)", rf"±{NO_BREAK}\1", text)
 
 
 def decimals(expanded, unit="mm", value=0.0):

@@ -300,11 +300,21 @@ def _dentine(plan, frame):
             edge = canal
         about = f"dentine_{side}"
         yield Path(frame.path([(edge, along), (wall, along)]), "dentine_arrow", about=about)
-        x, y = frame.at((wall + sign * _BESIDE_MM, along))
-        anchor = "start" if x > frame.middle else "end"
         text = number(sign * (wall - edge), 1)
+        x, y, anchor = _beside_wall(frame, wall, sign, along, text)
         yield _plate(x, y, text, anchor, frame.font_size)
         yield Text((x, y + 0.3 * frame.font_size), text, "label_quiet", anchor, about=about)
+
+
+def _beside_wall(frame, wall, sign, along, text):
+    """Place and anchor of a figure outside a wall, or inside it where labels begin."""
+    room = text_width(text, 0.9 * frame.font_size)
+    x, y = frame.at((wall + sign * _BESIDE_MM, along))
+    outwards = 1 if x > frame.middle else -1
+    if not frame.left <= x + outwards * room <= frame.right:
+        x, y = frame.at((wall - sign * _BESIDE_MM, along))
+        outwards = -outwards
+    return x, y, "start" if outwards > 0 else "end"
 
 
 def _plate(x, y, text, anchor, size):

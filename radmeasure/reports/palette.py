@@ -86,7 +86,7 @@ PENS = {
     "label_quiet": Pen("quiet", size=0.85),
     "label_bound": Pen("blue", strong=True),
     "label_deeper": Pen("blue"),
-    "label_shallower": Pen("vermilion"),
+    "label_shallower": Pen("vermilion_text"),
     "label_chosen": Pen("blue", strong=True),
     # marks on a film
     "mark": Pen("mark", 1.2),
@@ -114,6 +114,8 @@ THEMES = {
         "dentine": "#EFEAE0",
         "canal": "#D5D0C6",
         "blue": BLUE,
+        # Vermilion is too light for small letters on white; the same hue, darker.
+        "vermilion_text": "#A84A00",
     },
     "dark": {
         **_SAME,
@@ -123,6 +125,7 @@ THEMES = {
         "dentine": "#2A2E31",
         "canal": "#0C0E10",
         "blue": SKY,
+        "vermilion_text": VERMILION,
     },
 }
 

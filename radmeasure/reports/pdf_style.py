@@ -1,10 +1,10 @@
 """Page, paragraph styles and page furniture shared by all printed sheets."""
 
-import re
 from xml.sax.saxutils import escape
 
 from radmeasure import __version__
 from radmeasure.reports.draw_pdf import register_fonts
+from radmeasure.reports.figures import unbroken
 from radmeasure.reports.fonts import BOLD, REGULAR
 from radmeasure.reports.palette import THEMES
 from radmeasure.reports.phrases import say
@@ -52,12 +52,6 @@ def styles():
         "plain_heading": make("plain_heading", 12, 15, font=BOLD, spaceBefore=10, spaceAfter=3),
         "plain_small": make("plain_small", 8.5, 11.5, "quiet", spaceAfter=3),
     }
-
-
-def unbroken(text):
-    """Keep a figure, its uncertainty and its unit on one line."""
-    text = re.sub(r"(\d) (mm²|mm|%|±)", "\\1\u00a0\\2", text)
-    return re.sub(r"± (\d)", "±\u00a0\\1", text)
 
 
 def markup(sentence):

@@ -4,9 +4,15 @@ from xml.sax.saxutils import escape
 
 from radmeasure.quantity import TOO_CLOSE
 from radmeasure.reports import phrases
-from radmeasure.reports.figures import depth_text, limit_text, probability_text, quantity_text
+from radmeasure.reports.figures import (
+    depth_text,
+    limit_text,
+    probability_text,
+    quantity_text,
+    unbroken,
+)
 from radmeasure.reports.palette import THEMES
-from radmeasure.reports.pdf_style import mark_text, unbroken
+from radmeasure.reports.pdf_style import mark_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.post_words import gain_facts, gain_title
 from radmeasure.reports.sentences import root_title, rule_title, source_text, telling
@@ -40,7 +46,7 @@ def figure_tables(evaluation, style, width):
     if rows:
         yield from _heading(say("pdf_readings"), style)
         names = ("reading", "value", "mesial", "distal", "finding", "source")
-        yield _table(names, rows, (0.29, 0.13, 0.11, 0.11, 0.31, 0.05), style, width)
+        yield _table(names, rows, (0.255, 0.165, 0.11, 0.11, 0.31, 0.05), style, width)
     for space in evaluation.post_space:
         yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
     if sources.lines:

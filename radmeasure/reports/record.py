@@ -92,7 +92,9 @@ def record(evaluation, job=None):
     found = []
     for part in order:
         if part == "p_post":
-            found.extend(post_paragraphs(evaluation, Paragraph))
+            seated = _seated(evaluation) if job != "post plan" else ()
+            told = post_paragraphs(evaluation, Paragraph)
+            found.extend(p for p in told if p.root not in seated)
         elif part == "p_gain":
             found.extend(gain_paragraphs(evaluation, Paragraph))
         else:
@@ -112,6 +114,12 @@ def _paragraphs(evaluation, part, asked):
         if len(roots) > 1:
             name = say("p_root", title=name, root=root_title(root))
         yield Paragraph(name, tuple(_sentences(evaluation, part, root)), part, root)
+
+
+def _seated(evaluation):
+    """Roots a post is seen in: their plan is done."""
+    placed = evaluation.landmarks.get
+    return [root for root in evaluation.landmarks.roots if placed("post_apical", root) is not None]
 
 
 def _file_there(evaluation, root):
@@ -288,7 +296,8 @@ def _open(evaluation, asked):
     """Missing readings, those that wait for the same landmarks together."""
     wanted = [i for part in _open_parts(evaluation, asked) for i in _ids(part)]
     missing = [r for r in evaluation.readings if r.quantity is None and r.id in wanted]
-    sentences = [*_withheld(missing), *_waiting(missing)]
+    calibrated = evaluation.scale.along is not None
+    sentences = [*_withheld(missing, calibrated), *_waiting(missing)]
     yield Paragraph(say("p_open"), tuple(sentences), "p_open")
 
 
@@ -304,17 +313,20 @@ def _ids(part):
     return _DEPTH_SERIES if part == "p_post" else GROUPS.get(part, ())
 
 
-def _withheld(missing):
-    """One sentence per reason, not one per reading."""
-    reasons = {}
+def _withheld(missing, calibrated):
+    """One sentence per reason, not one per reading; one for all millimetres without a scale."""
+    reasons, lengths = {}, []
     for reading in missing:
-        if reading.why:
+        if reading.why and not calibrated and reading.unit in ("mm", "mm2"):
+            lengths.append(reading)
+        elif reading.why:
             reasons.setdefault(reading.why, []).append(reading)
+    if lengths:
+        why = max((r.why for r in lengths), key=len)
+        marked = say("withheld_mm", why=translated(why))
+        yield Sentence(marked, about=lengths[0].key, quiet=True)
     for why, readings in reasons.items():
-        if all(r.unit in ("mm", "mm2") for r in readings) and len(readings) > 3:
-            marked = say("withheld_mm", why=translated(why))
-        else:
-            marked = say("withheld", title=_names(readings), why=translated(why))
+        marked = say("withheld", title=_names(readings), why=translated(why))
         yield Sentence(marked, about=readings[0].key, quiet=True)
 
 

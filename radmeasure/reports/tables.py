@@ -4,7 +4,13 @@ import textwrap
 
 from radmeasure.quantity import TOO_CLOSE
 from radmeasure.reports import phrases
-from radmeasure.reports.figures import limit_text, probability_text, value_text
+from radmeasure.reports.figures import (
+    NO_BREAK,
+    limit_text,
+    probability_text,
+    unbroken,
+    value_text,
+)
 from radmeasure.reports.phrases import translated
 from radmeasure.reports.record import record
 from radmeasure.reports.sentences import root_title, title
@@ -62,10 +68,9 @@ def paragraphs_text(paragraphs, width=_WIDTH):
         lines = [paragraph.title]
         for sentence in paragraph.sentences:
             start = f"  {_SIGNS[sentence.verdict]} "
-            lines += textwrap.wrap(
-                sentence.text, width, initial_indent=start, subsequent_indent="    "
-            )
-        blocks.append("\n".join(lines))
+            text = unbroken(sentence.text)
+            lines += textwrap.wrap(text, width, initial_indent=start, subsequent_indent="    ")
+        blocks.append("\n".join(lines).replace(NO_BREAK, " "))
     return "\n\n".join(blocks)
 
 
