@@ -110,7 +110,8 @@ def _check_picture(dataset, name):
         raise FilmError(
             f"{name} stores its picture as real numbers, which films do not", "export it as a film"
         )
-    if "Rows" in dataset and "Columns" in dataset:
+    # pydicom gives back nothing of a data set whose compressed picture breaks off.
+    if not len(dataset) or ("Rows" in dataset and "Columns" in dataset):
         raise cut_short(name)
     what = _sop_words(dataset)
     do = "copy it again from its source" if "Image" in what else "choose a film"

@@ -1,14 +1,16 @@
 """Hundreds of damaged films: no crash, no hang, one sentence each (5 000 in docs/films.md)."""
 
 import resource
+import zlib
 
 import numpy as np
 import pytest
 from damaged_films import OUTCOMES, damaged, opened
-from made_films import every_kind, picture, tiff
+from made_films import every_kind, jpeg, picture, tiff
 
 from radmeasure.errors import FilmError
 from radmeasure.files.film import read_film_bytes
+from radmeasure.files.film_jpeg import inspect_jpeg
 
 KINDS = every_kind()
 TRIES = 12
@@ -67,10 +69,68 @@ def test_bytes_lost_from_or_pushed_into_an_uncompressed_picture_are_noticed(name
             read_film_bytes(wrong, "film")
 
 
+@pytest.mark.parametrize(
+    "name", ["dicom jpeg baseline", "dicom jpeg lossless sv1", "dicom jpeg-ls", "dicom jpeg 2000"]
+)
+def test_frame_without_its_end_marker_is_refused(name):
+    """Only the two bytes of the marker are missing, yet nothing says that the rest is whole."""
+    data, _ = KINDS[name]
+    at = data.rindex(b"\xff\xd9")
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(data[:at] + b"\x00\x00" + data[at + 2 :], "film")
+
+
+@pytest.mark.parametrize("name", ["dicom deflated", "dicom jpeg 2000", "dicom explicit"])
+def test_last_bytes_of_the_file_missing_are_noticed(name):
+    """A few bytes less: of a deflated file the end of its stream, of others the picture's end."""
+    data, _ = KINDS[name]
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(data[:-12], "film")
+
+
+def test_deflated_film_without_the_end_of_its_stream_is_refused():
+    """All bytes can be unpacked, but the stream does not say that these were all."""
+    data, _ = KINDS["dicom deflated"]
+    start = 144 + int.from_bytes(data[140:144], "little")
+    packer = zlib.compressobj(6, zlib.DEFLATED, -15)
+    open_ended = packer.compress(zlib.decompress(data[start:], -15))
+    open_ended += packer.flush(zlib.Z_SYNC_FLUSH)
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(data[:start] + open_ended, "film")
+
+
+def test_jpeg_cut_between_its_segments_is_refused():
+    """What is left is well formed up to where it stops."""
+    data, _ = KINDS["jpeg"]
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(data[: data.index(b"\xff\xda")], "film")
+
+
+@pytest.mark.parametrize("options", [{}, {"progressive": True}])
+def test_data_missing_from_any_scan_of_a_jpeg_are_noticed(options):
+    """The second half of a scan is lost; in a progressive file others follow it."""
+    sound = jpeg(picture(bits=8), quality=90, **options)
+    assert read_film_bytes(sound, "film").height == 96
+    scans = inspect_jpeg(sound, "film").scans
+    start, end = max(scans[:-1] or scans, key=lambda scan: scan[1] - scan[0])
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(sound[: (start + end) // 2] + sound[end:], "film")
+
+
+def test_data_missing_between_restart_markers_are_noticed():
+    """Later intervals decode as if nothing had happened; the one that lost data does not."""
+    sound = jpeg(picture(bits=8), quality=90, restart_marker_rows=1)
+    assert read_film_bytes(sound, "film").height == 96
+    first, second = sound.index(b"\xff\xd2"), sound.index(b"\xff\xd3")
+    assert second - first > 100
+    with pytest.raises(FilmError, match="cut short"):
+        read_film_bytes(sound[: first + 20] + sound[second:], "film")
+
+
 def test_flat_film_is_not_mistaken_for_a_cut_one():
     """The check for missing data must not refuse a picture that ends in one grey."""
     from imagecodecs import jpeg8_encode
-    from made_films import dataset, encapsulated, file_bytes, jpeg
+    from made_films import dataset, encapsulated, file_bytes
 
     for value in (0, 100, 255):
         flat = np.full((200, 150), value, np.uint8)

@@ -19,6 +19,7 @@ from PIL import Image
 from pydicom.data import get_testdata_file
 from pydicom.dataset import Dataset
 from pydicom.sequence import Sequence
+from pydicom.uid import ExplicitVRBigEndian
 
 from radmeasure.files.film import read_film, read_film_bytes
 
@@ -244,6 +245,32 @@ def test_eight_bit_display_table_of_many_entries_is_not_wrapped():
     """pydicom 3.0.2 draws the value 4095 as 15 through such a table; it must be 255."""
     film = _film(VOILUTSequence=lut(curve(4096, 255, 1.0), 0, 8))
     np.testing.assert_array_equal(film.default_table, curve(4096, 255, 1.0))
+
+
+def test_display_table_of_a_big_endian_film_is_read_in_its_own_byte_order():
+    """Tables kept as words (VR OW) have the byte order of the file."""
+    entries = curve(4096, 65535)
+    made = dataset(VOILUTSequence=lut(entries, 0, 16))
+    made.VOILUTSequence[0]["LUTData"].VR = "OW"
+    made.VOILUTSequence[0].LUTData = entries.astype(">u2").tobytes()
+    made.PixelData = picture().astype(">u2").tobytes()
+    made.file_meta.TransferSyntaxUID = ExplicitVRBigEndian
+    film = read_film_bytes(file_bytes(made), "film")
+    expected = np.floor(entries / 65535 * 255 + 0.5)
+    np.testing.assert_array_equal(film.default_table, expected)
+
+
+@pytest.mark.parametrize("vr, first", [("SS", -2048), ("US", 65536 - 2048)])
+def test_table_of_signed_values_may_start_below_zero(vr, first):
+    """The first value is signed when the pixels are, whatever VR a writer chose."""
+    entries = curve(4096, 65535, 1.0)
+    table = lut(entries, -2048, 16)
+    table[0].LUTDescriptor = [4096, -2048, 16]
+    table[0]["LUTDescriptor"].VR = vr
+    table[0]["LUTDescriptor"].value = [4096, first, 16]
+    signed = (picture().astype(int) - 2048).astype(np.int16)
+    film = _film(pixels=signed, VOILUTSequence=table)
+    np.testing.assert_array_equal(film.default_table, np.floor(entries / 65535 * 255 + 0.5))
 
 
 def test_inversion_does_not_depend_on_the_brightest_pixel():

@@ -329,5 +329,5 @@ def test_tile_of_absurd_size_is_refused_unopened():
     for tag in (322, 323):
         at = data.index(tag.to_bytes(2, "little"))
         data = data[: at + 2] + b"\x04\x00\x01\x00\x00\x00\x00\xc0\x00\x00" + data[at + 12 :]
-    with pytest.raises(FilmError):
+    with pytest.raises(FilmError, match="laid out as no film"):
         opened(data)
