@@ -1,0 +1,51 @@
+"""radmeasure reference FILM [--near X,Y] [--out F.json]"""
+
+from radmeasure.cli import say
+from radmeasure.errors import InputError
+
+
+def add_parser(sub):
+    """Add the sub-command's parser."""
+    parser = sub.add_parser(
+        "reference",
+        help="find reference objects and their size in pixels",
+        description="Finds metal balls and straight wires on a film and measures them in pixels, "
+        "without knowing their size in mm. Files in a canal are not looked for yet.",
+    )
+    parser.add_argument("film", metavar="FILM", help="DICOM, PNG, TIFF or JPEG file")
+    parser.add_argument("--near", metavar="X,Y", help="only the object at this place, px")
+    parser.add_argument("--out", metavar="F.json", help="write the references file here")
+    return parser
+
+
+def run(args):
+    """Find, list, write."""
+    from radmeasure.workflow import references
+    from radmeasure.workflow.films import open_film
+    from radmeasure.workflow.measure import write_text
+
+    film = open_film(args.film)
+    if args.near:
+        one = references.find_reference_at(film, _place(args.near))
+        found = [one] if one else []
+        if not one:
+            say(args, one.reason)
+    else:
+        found = references.find_references(film)
+        if not found:
+            say(args, "no metal ball or straight wire found")
+    for f in found:
+        say(args, f"{f.kind}: {f.size_px:.1f} ± {1.96 * f.u_size_px:.1f} px, {f.words}")
+    if args.out:
+        write_text(args.out, references.references_text(found))
+    return 0
+
+
+def _place(text):
+    try:
+        x, y = (float(part) for part in text.split(","))
+    except ValueError:
+        raise InputError(
+            f"--near {text!r} is no place", "give X,Y in px, such as 512,300"
+        ) from None
+    return x, y
