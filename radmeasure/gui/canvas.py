@@ -27,10 +27,13 @@ class Canvas(QWidget):
         (x, y, grey value) under the pointer in film pixels, or None.
     view_changed
         Camera or greys are others.
+    moved
+        The camera was moved by a person, not by fitting to another size.
     """
 
     pointed = Signal(object)
     view_changed = Signal()
+    moved = Signal()
     resized = Signal()
 
     def __init__(self, desk, parent=None):
@@ -76,7 +79,7 @@ class Canvas(QWidget):
         self._build_pyramid(self.picture)
         self.overlay.take(desk)
         self._fit_pending = True
-        self.fit()
+        self._fit()
 
     def _build_pyramid(self, picture):
         if picture.deepest == 0:
@@ -106,11 +109,15 @@ class Canvas(QWidget):
         return self.desk.turned.size if self.desk.turned else (1, 1)
 
     def fit(self):
-        """The whole film."""
+        """The whole film, and from now on whatever the size of the window."""
+        self._fit()
+        self.moved.emit()
+
+    def _fit(self):
         self._follow_fit = True
         if self.picture is not None and self.width() > 10:
             self._fit_pending = False
-            self.set_camera(cameras.fitted(self.film_size, (self.width(), self.height())), True)
+            self._look_through(cameras.fitted(self.film_size, self._size()))
 
     def actual_size(self):
         """One film pixel on one screen pixel, round the middle of what is seen."""
@@ -125,8 +132,18 @@ class Canvas(QWidget):
     def pan(self, dx, dy):
         self.set_camera(self.camera.panned(dx, dy))
 
-    def set_camera(self, camera, fitting=False):
-        self._follow_fit = fitting
+    def set_camera(self, camera):
+        """Look elsewhere."""
+        self._follow_fit = False
+        self._look_through(camera)
+        self.moved.emit()
+
+    def follow(self, camera):
+        """Look where another canvas looks."""
+        self._follow_fit = False
+        self._look_through(camera)
+
+    def _look_through(self, camera):
         if self.picture is not None:
             camera = camera.kept_near(self.film_size, self._size())
         if camera.zoom * self.devicePixelRatioF() == 1.0:
@@ -245,7 +262,7 @@ class Canvas(QWidget):
         super().resizeEvent(event)
         self.resized.emit()
         if self.picture is not None and (self._fit_pending or self._follow_fit):
-            self.fit()
+            self._fit()
 
     def changeEvent(self, event):
         if event.type() == QEvent.Type.PaletteChange:

@@ -35,7 +35,7 @@ class CaseCommands:
         """A new case with a sample's films, at its job."""
         if self.new_case():
             self.desk.set_job(sample.job)
-            self.opening.open(sample.paths)
+            self.opening.open(sample.paths, sample.roles)
 
     def new_case(self):
         """Begin a new case; True when that worked."""

@@ -156,6 +156,8 @@ MENUS = (
                on=True),
             _c("labels", QT_TRANSLATE_NOOP("Commands", "Labels of the marks"), "L", where=FILM,
                check=True, on=True),
+            _c("level_chart", QT_TRANSLATE_NOOP("Commands", "Level chart"), "Ctrl+G", check=True,
+               on=True),
             _c("film_strip", QT_TRANSLATE_NOOP("Commands", "Films by visit"), check=True,
                on=True),
             "themes",

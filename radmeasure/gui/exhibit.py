@@ -93,20 +93,14 @@ class Link:
 
     def __init__(self, one, other):
         self.one, self.other = one, other
-        self.on, self._busy = True, False
-        one.view_changed.connect(lambda: self._follow(one, other))
-        other.view_changed.connect(lambda: self._follow(other, one))
+        self.on = True
+        one.moved.connect(lambda: self._follow(one, other))
+        other.moved.connect(lambda: self._follow(other, one))
 
     def _follow(self, leader, follower):
-        if not self.on or self._busy or not follower.isVisible():
-            return
-        if leader.picture is None or follower.picture is None:
-            return
-        self._busy = True
-        try:
-            follower.set_camera(self._seen(leader, follower))
-        finally:
-            self._busy = False
+        shown = follower.isVisible() and None not in (leader.picture, follower.picture)
+        if self.on and shown:
+            follower.follow(self._seen(leader, follower))
 
     @staticmethod
     def _seen(leader, follower):

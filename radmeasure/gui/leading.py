@@ -29,7 +29,12 @@ class Leading:
         state = self.state(want)
         if state == THERE or want.key in self.skipped:
             return False
-        return state == SUGGESTED or not want.optional
+        return state == SUGGESTED or not want.optional or self._crown_lost(want)
+
+    def _crown_lost(self, want):
+        """Without a coronal reference the margins tell where sound tooth begins."""
+        margin = want.name in ("margin_mesial", "margin_distal")
+        return margin and ("coronal_reference", None) in self.skipped
 
     def next(self, after=None):
         """The next want asked for, from ``after`` on and then round again; None when done.

@@ -25,9 +25,13 @@ class Opening(QObject):
     def busy(self):
         return self._task is not None or bool(self._waiting)
 
-    def open(self, paths):
-        """Open films and cases; a case takes the place of the one on the desk."""
-        self._waiting += [Path(p) for p in paths]
+    def open(self, paths, roles=None):
+        """Open films and cases; a case takes the place of the one on the desk.
+
+        A film gets the role of the job in hand when ``roles`` names none.
+        """
+        roles = roles or (None,) * len(paths)
+        self._waiting += [(Path(p), role) for p, role in zip(paths, roles, strict=True)]
         if self._task is None:
             self._next()
         self.changed.emit()
@@ -35,13 +39,13 @@ class Opening(QObject):
     def _next(self):
         if not self._waiting:
             return
-        path = self._waiting.pop(0)
+        path, role = self._waiting.pop(0)
         if path.suffix.lower() == CASE_SUFFIX:
             self._open_case(path)
             QTimer.singleShot(0, self._next)
             return
         task = self._task = self.desk.background.start(_read, path)
-        task.finished.connect(lambda film: self._show(path, film))
+        task.finished.connect(lambda film: self._show(path, film, role))
         task.failed.connect(self._failed)
 
     def _open_case(self, path):
@@ -52,7 +56,7 @@ class Opening(QObject):
             self.desk.begin(session)
             self.opened.emit(str(path))
 
-    def _show(self, path, film):
+    def _show(self, path, film, role):
         desk = self.desk
         if not desk.session.read_only:
             known = {f.sha256: f for f in desk.case.films}
@@ -66,16 +70,13 @@ class Opening(QObject):
             return
         desk.show_opened(film)
         # The film is painted first; writing it into the case must not hold that up.
-        QTimer.singleShot(0, lambda: self._add(path, film))
+        QTimer.singleShot(0, lambda: self._add(path, film, role))
 
-    def _add(self, path, film):
-        task = self._task = self.desk.background.start(_add, self.desk.session, film, self.role)
+    def _add(self, path, film, role):
+        role = role or self.desk.job.role
+        task = self._task = self.desk.background.start(_add, self.desk.session, film, role)
         task.finished.connect(lambda entry: self._added(path, entry, film))
         task.failed.connect(self._failed)
-
-    @property
-    def role(self):
-        return self.desk.job.role
 
     def _added(self, path, entry, film):
         self.desk.adopt(entry, film)

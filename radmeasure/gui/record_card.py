@@ -219,6 +219,7 @@ class RecordCard(QScrollArea):
                 told.append(rule.id)
                 source = source_text(finding.source, finding.trust)
                 why = translated(rule.why)
-                yield f"{verdict_text(finding)}: {why}. {source}"
+                verdict = verdict_text(finding)
+                yield f"{verdict[:1].upper()}{verdict[1:]}: {why}. {source}"
         if not told:
             yield from sentence.sources

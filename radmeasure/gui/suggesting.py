@@ -8,6 +8,13 @@ from radmeasure.errors import RadmeasureError
 from radmeasure.gui.leading import OPEN
 from radmeasure.model.landmarks import Hints
 
+# What tells where the tooth begins: its reference, or where the crown is lost its margins.
+_TOPS = (
+    ("coronal_reference",),
+    ("margin_mesial", "margin_distal"),
+    ("cej_mesial", "cej_distal"),
+)
+
 
 class Suggesting(QObject):
     """Starts by itself once the reference and an apex per root are there.
@@ -58,11 +65,12 @@ class Suggesting(QObject):
 
     def _key(self, marks):
         """What suggestions are made from; None while it is not all there."""
-        reference = marks.points.get("coronal_reference")
+        tops = [tuple(marks.points.get(name) for name in names) for names in _TOPS]
+        top = next((top for top in tops if None not in top), None)
         apices = tuple(marks.get("apex", root) for root in self.desk.roots)
-        if reference is None or None in apices:
+        if top is None or None in apices:
             return None
-        return (self.desk.film_id, marks.tooth.fdi, self.desk.roots, reference, apices)
+        return (self.desk.film_id, marks.tooth.fdi, self.desk.roots, top, apices)
 
     def start(self):
         """Ask for suggestions now; says what is lacking."""

@@ -27,6 +27,7 @@ class Theme:
     paper_line: str
     chart: str
     trouble: str
+    faint: str = "#8A9299"
 
 
 THEMES = {
@@ -81,7 +82,7 @@ def palette(theme):
         (role.BrightText, theme.fails),
         (role.Highlight, theme.accent),
         (role.HighlightedText, theme.accent_text),
-        (role.PlaceholderText, theme.frame_quiet),
+        (role.PlaceholderText, theme.faint),
         (role.ToolTipBase, theme.field),
         (role.ToolTipText, theme.frame_text),
         (role.Link, theme.link),
@@ -111,7 +112,7 @@ def paper_palette(theme):
         (role.Text, theme.ink),
         (role.Button, theme.paper),
         (role.ButtonText, theme.ink),
-        (role.PlaceholderText, theme.ink_quiet),
+        (role.PlaceholderText, theme.faint),
         (role.Link, theme.link),
         (role.Highlight, theme.link),
         (role.HighlightedText, theme.paper),

@@ -115,6 +115,14 @@ class ViewCommands:
         else:
             self.exhibit.show_film(None)
         self.beside.setVisible(on)
+        self.share_width()
+
+    def _put_beside_away(self):
+        """The case has no second film any more."""
+        if self.beside is not None and self.exhibit.film_id is not None:
+            known = [f.film_id for f in self.desk.case.films]
+            if self.exhibit.film_id not in known:
+                self.commands["show_beside"].setChecked(False)
 
     def next_beside(self):
         """Another film beside this one."""
@@ -127,6 +135,10 @@ class ViewCommands:
             shown = self.exhibit.film_id
             at = others.index(shown) if shown in others else -1
             self.exhibit.show_film(others[(at + 1) % len(others)])
+
+    def level_chart(self, on):
+        self.levels.setVisible(on)
+        self.share_width()
 
     def link_views(self, on):
         if self.link is not None:

@@ -52,7 +52,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.practice = self._listing = None
         self.beside = self.exhibit = self.link = None
         self._commands_found = None
-        self.strip_wanted = True
+        self.strip_wanted, self._moved_by_hand = True, False
         name = str(self.settings.value("theme", ""))
         self.theme = themes.THEMES.get(name, themes.THEMES[themes.DEFAULT])
         self._build()
@@ -108,6 +108,8 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         desk.session_changed.connect(self._case_changed)
         desk.ending.connect(self._unlist_case)
         desk.film_changed.connect(self.welcome.follow)
+        desk.film_changed.connect(self.share_width)
+        self.split.splitterMoved.connect(self._splitter_moved)
         desk.want_changed.connect(self._follow_desk)
         desk.want_changed.connect(self.tour.look)
         desk.chart_changed.connect(self.tour.look)
@@ -124,28 +126,48 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.opening.changed.connect(self.welcome.follow)
 
     def _restore(self):
-        self._shared = self.settings.value("layout") == str(LAYOUT)
-        if not self._shared:
+        if self.settings.value("layout") != str(LAYOUT):
             return
         geometry = self.settings.value("geometry")
         if geometry is not None:
             self.restoreGeometry(geometry)
         split = self.settings.value("split")
         if split is not None:
-            self.split.restoreState(split)
+            self._moved_by_hand = self.split.restoreState(split)
 
     def showEvent(self, event):
         super().showEvent(event)
-        if not self._shared:
-            self._shared = True
-            self._share_width()
+        self.share_width()
 
-    def _share_width(self):
-        """Film first; the chart and the record get what reads well at this text size."""
+    def resizeEvent(self, event):
+        super().resizeEvent(event)
+        self.share_width()
+
+    def _splitter_moved(self):
+        self._moved_by_hand = True
+
+    def share_width(self):
+        """The film gets the width its shape needs; chart and record share the rest."""
+        if self._moved_by_hand or not self.isVisible():
+            return
         em = self.fontMetrics().averageCharWidth()
-        record, chart = 60 * em, 58 * em
-        rest = max(self.width() - record - chart, 300)
-        self.split.setSizes([100, rest, chart, record])
+        strip = self.films.width() if self.films.isVisible() else 0
+        total = self.split.width() - strip
+        seen = [c for c in (self.canvas, self.beside) if c is not None and c.isVisible()]
+        record = max(58 * em, round(0.24 * total))
+        chart = max(54 * em, round(0.22 * total)) if self.levels.isVisible() else 0
+        most = max((total - record - chart) // len(seen), 240)
+        film = most
+        if self.desk.turned is not None:
+            wide, high = self.desk.turned.size
+            film = min(max(round(self.split.height() * wide / high) + 24, 320), most)
+        rest = total - film * len(seen) - record - chart
+        if chart:
+            chart += rest // 2
+        record = total - film * len(seen) - chart
+        widths = {self.films: strip, self.levels: chart, self.leaves: record}
+        parts = [self.split.widget(i) for i in range(self.split.count())]
+        self.split.setSizes([widths.get(part, film) for part in parts])
 
     def fill_menu(self, name, menu):
         """Sub-menus the command table cannot list."""
@@ -230,6 +252,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.setWindowTitle(f"{self.desk.session.title} – radmeasure")
         if self.practice is not None:
             self._list_case()
+        self._put_beside_away()
         self._follow_desk()
 
     def _follow_desk(self):
@@ -296,7 +319,8 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
     def closeEvent(self, event):
         self.settings.setValue("layout", str(LAYOUT))
         self.settings.setValue("geometry", self.saveGeometry())
-        self.settings.setValue("split", self.split.saveState())
+        if self._moved_by_hand:
+            self.settings.setValue("split", self.split.saveState())
         self.suggesting.cancel()
         self.background.shutdown()
         self.desk.end()

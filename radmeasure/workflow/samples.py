@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from radmeasure.files.shipped import shipped
+from radmeasure.model.job import BY_ID
 
 # Sample -> (its films in order of treatment, the job to try on it).
 _SAMPLES = {
@@ -16,15 +17,18 @@ _SAMPLES = {
     "Ivy": (("ivy-plan.dcm", "ivy-post.dcm"), "post check"),
     "Juniper": (("juniper-earlier.dcm", "juniper-later.dcm"), "recall"),
 }
+# Roles of a sample's films where they are not all the job's own.
+_ROLES = {"Ivy": ("filling check", "post check"), "Juniper": ("post check", "recall")}
 
 
 @dataclass(frozen=True)
 class Sample:
-    """A sample: its name, its films in order of treatment, the job to try."""
+    """A sample: its name, its films in order of treatment with their roles, the job to try."""
 
     name: str
     paths: tuple
     job: str
+    roles: tuple
 
 
 def sample_films():
@@ -34,7 +38,8 @@ def sample_films():
     for name, (files, job) in _SAMPLES.items():
         paths = tuple(folder / file for file in files)
         if all(path.is_file() for path in paths):
-            found.append(Sample(name, paths, job))
+            roles = _ROLES.get(name, (BY_ID[job].role,) * len(paths))
+            found.append(Sample(name, paths, job, roles))
     return tuple(found)
 
 
