@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.model.plan import NO_DEEPER, NO_SHALLOWER
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.drawing import Path, Text, spread, text_width
 from radmeasure.reports.figures import number
 from radmeasure.reports.palette import PENS
@@ -67,7 +67,7 @@ def plain_list(plan):
     levels = plan.outline.levels
     found = [
         Label(name, levels[name].value, translated(words), "label")
-        for name, words in phrases.LEVELS_PLAIN.items()
+        for name, words in vocabulary.LEVELS_PLAIN.items()
         if name in levels
     ]
     if plan.depth_mm and plan.outline.post_start is not None:
@@ -116,7 +116,7 @@ def _placed(wanted, frame):
 
 def _level(outline, name, words=None):
     value = outline.levels[name].value
-    words = words or translated(phrases.LEVELS.get(name, name))
+    words = words or translated(vocabulary.LEVELS.get(name, name))
     shown = "0" if name == outline.zero else number(value, 1)
     return Label(name, value, f"{shown} {words}", "label")
 
@@ -132,12 +132,12 @@ def _hidden(outline, name):
 def _both_sides(outline, kind):
     sides = [s for s in ("mesial", "distal") if f"{kind}_{s}" in outline.levels]
     values = [outline.levels[f"{kind}_{s}"].value for s in sides]
-    words = translated(phrases.LEVELS[kind])
+    words = translated(vocabulary.LEVELS[kind])
     if kind in outline.levels and len(values) == 2 and abs(values[0] - values[1]) < _TOGETHER_MM:
         yield _level(outline, kind, words)
         return
     for side in sides:
-        short = translated(phrases.LEVEL_SIDES[side])
+        short = translated(vocabulary.LEVEL_SIDES[side])
         yield _level(outline, f"{kind}_{side}", say("level_side", level=words, side=short))
 
 
@@ -197,7 +197,7 @@ def _rule(row, plan):
     binds = row.side == NO_DEEPER and row.rule == plan.space.deepest_because
     depth = row.quantity.value
     sign = "≤" if row.side == NO_DEEPER else "≥"
-    rule = translated(phrases.RULES_SHORT.get(row.rule, row.rule))
+    rule = translated(vocabulary.RULES_SHORT.get(row.rule, row.rule))
     text = say("rule_depth", rule=rule, sign=sign, depth=number(depth, 1))
     pens = {NO_DEEPER: "label_deeper", NO_SHALLOWER: "label_shallower"}
     pen = "label_bound" if binds else pens[row.side]
@@ -207,7 +207,7 @@ def _rule(row, plan):
 def _width(plan):
     """The rule that sets the window's width, at a third of its depth."""
     rule = plan.space.widest_because
-    short = translated(phrases.RULES_SHORT.get(rule, rule))
+    short = translated(vocabulary.RULES_SHORT.get(rule, rule))
     text = say("rule_width", rule=short, width=number(plan.widest.value, 1))
     return Label(rule, plan.outline.post_at(plan.deepest.value / 3)[1], text, "label_bound")
 

@@ -8,7 +8,7 @@ leaders, so that none covers it.
 import math
 
 from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.drawing import Drawing, Path, Text, spread, text_width
 from radmeasure.reports.figures import measure
 from radmeasure.reports.level_chart import VIEW
@@ -176,7 +176,7 @@ def _labels(landmarks):
         if name not in ROOT_LINES:
             found.append((_name(name, root if many else None), value))
         elif name == "lesion":
-            found.append((translated(phrases.LANDMARKS_SHORT["lesion"]), value[0]))
+            found.append((translated(vocabulary.LANDMARKS_SHORT["lesion"]), value[0]))
     for entry in landmarks.scale:
         if isinstance(entry, Sphere):
             text = say("mark_sphere", length=measure(entry.diameter_mm, "mm"))
@@ -188,10 +188,10 @@ def _labels(landmarks):
 
 
 def _name(name, root):
-    short = translated(phrases.LANDMARKS_SHORT.get(name, name.replace("_", " ")))
+    short = translated(vocabulary.LANDMARKS_SHORT.get(name, name.replace("_", " ")))
     if root is None:
         return short
-    return say("mark_root", name=short, root=translated(phrases.ROOTS_SHORT.get(root, root)))
+    return say("mark_root", name=short, root=translated(vocabulary.ROOTS_SHORT.get(root, root)))
 
 
 def _names(labels, sheet, font_size, both):

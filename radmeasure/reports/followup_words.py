@@ -2,7 +2,7 @@
 
 from radmeasure.model.followup import REPEAT, UNDECIDED
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import depth_text, measure, quantity_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.record import Paragraph
@@ -52,7 +52,7 @@ def _difference(difference):
     planned, found = difference.planned, difference.found
     planned_text = depth_text(planned.value) if planned.u == 0 else quantity_text(planned, unit)
     name = "differs" if difference.exceeds else "agrees"
-    what = translated(phrases.DIFFERENCES.get(difference.id, difference.id))
+    what = translated(vocabulary.DIFFERENCES.get(difference.id, difference.id))
     marked = say(
         name,
         what=what,

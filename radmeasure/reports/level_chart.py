@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.chart_labels import (
     column_width,
     level_list,
@@ -239,15 +239,15 @@ class Plan:
 
 
 def _heading(evaluation, outline, frame):
-    zero = translated(phrases.ZEROS[outline.zero])
+    zero = translated(vocabulary.ZEROS[outline.zero])
     y = frame.font_size * 1.2
     yield Text((frame.width, y), say("chart_levels", zero=zero), "label_quiet", "end")
     if outline.canal is not None:
         yield Text((0.0, y), say("chart_depths"), "label_quiet")
     foot = frame.height - 0.4 * frame.font_size
     sides = ("mesial", "distal") if not frame.mesial_right else ("distal", "mesial")
-    yield Text((frame.left, foot), translated(phrases.SIDES[sides[0]]), "label_quiet")
-    yield Text((frame.right, foot), translated(phrases.SIDES[sides[1]]), "label_quiet", "end")
+    yield Text((frame.left, foot), translated(vocabulary.SIDES[sides[0]]), "label_quiet")
+    yield Text((frame.right, foot), translated(vocabulary.SIDES[sides[1]]), "label_quiet", "end")
     if len(evaluation.landmarks.roots) > 1:
         yield Text((frame.middle, foot), root_title(outline.root), "label_strong", "middle")
 

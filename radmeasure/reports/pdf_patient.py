@@ -7,7 +7,7 @@ considered, what the picture cannot show, and room for notes.
 import io
 from xml.sax.saxutils import escape
 
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.draw_pdf import draw, draw_picture, film_picture
 from radmeasure.reports.figures import number
 from radmeasure.reports.film_marks import film_marks
@@ -15,9 +15,9 @@ from radmeasure.reports.level_chart import plain_chart
 from radmeasure.reports.pdf_style import MARGIN, PAGES, document, numbered, styles
 from radmeasure.reports.phrases import say, translated
 
-_PICTURE = 250.0
+_PICTURE = 225.0
 _GUTTER = 20.0
-_NOTE_LINES = 4
+_NOTE_LINE, _NOTE_LINES = 20.0, 8
 
 
 def patient_pdf(sheet, date, page="a4"):
@@ -83,7 +83,7 @@ def _root(sheet):
 def shown(evaluation, root):
     """Sentences on what the picture shows, in plain words, without figures of length."""
     said = []
-    for rule, by_verdict in phrases.PLAIN.items():
+    for rule, by_verdict in vocabulary.PLAIN.items():
         found = [f for f in evaluation.findings if f.rule == rule and f.root in (None, root)]
         # The worse side speaks for both.
         for verdict in ("fails", "too_close", "meets"):
@@ -131,7 +131,7 @@ def _picture(sheet, root, inner):
             left = 0.56 * inner
             size = (sheet.film.width, sheet.film.height)
             landmarks = sheet.evaluation.landmarks
-            names = phrases.LANDMARKS_PLAIN
+            names = vocabulary.LANDMARKS_PLAIN
             marks, place = film_marks(landmarks, size, (left, _PICTURE), 7.5, sheet.view, names)
             draw_picture(self.canv, film_picture(sheet.film, sheet.view), place, marks, 0, 0)
             draw(self.canv, marks, 0, 0)
@@ -143,12 +143,20 @@ def _picture(sheet, root, inner):
 
 
 def _notes(inner):
-    """Ruled lines to write on."""
-    from reportlab.platypus import Table, TableStyle
+    """Ruled lines to write on, as many as the page has room for."""
+    from reportlab.platypus import Flowable
 
     from radmeasure.reports.palette import colour
 
-    table = Table([[""]] * _NOTE_LINES, [inner], [20.0] * _NOTE_LINES)
-    grey = colour("quiet", "paper")
-    table.setStyle(TableStyle([("LINEBELOW", (0, 0), (-1, -1), 0.4, grey)]))
-    return table
+    class Notes(Flowable):
+        def wrap(self, _, height):
+            self.lines = min(int(height // _NOTE_LINE), _NOTE_LINES)
+            return inner, self.lines * _NOTE_LINE
+
+        def draw(self):
+            self.canv.setStrokeColor(colour("quiet", "paper"))
+            self.canv.setLineWidth(0.4)
+            for i in range(self.lines):
+                self.canv.line(0, i * _NOTE_LINE + 1, inner, i * _NOTE_LINE + 1)
+
+    return Notes()

@@ -3,7 +3,7 @@
 from xml.sax.saxutils import escape
 
 from radmeasure.quantity import TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
     depth_text,
     limit_text,
@@ -34,12 +34,14 @@ class Sources:
         return self._found.setdefault(source_text(source, trust), len(self._found) + 1)
 
     @property
-    def lines(self):
-        return [f"{number}  {escape(text)}" for text, number in self._found.items()]
+    def text(self):
+        """All sources in the order of their numbers, as markup."""
+        return " ".join(f"<b>{n}</b> {escape(text)}." for text, n in self._found.items())
 
 
 def figure_tables(evaluation, style, width):
     """Flowables: the readings, the limits of the post, and the sources of both."""
+    from reportlab.platypus import Paragraph
 
     sources = Sources()
     rows = [_reading_row(group, sources, style) for group in _grouped(evaluation)]
@@ -49,9 +51,9 @@ def figure_tables(evaluation, style, width):
         yield _table(names, rows, (0.255, 0.165, 0.11, 0.11, 0.31, 0.05), style, width)
     for space in evaluation.post_space:
         yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
-    if sources.lines:
+    if sources.text:
         yield from _heading(say("pdf_sources"), style)
-        yield _two_columns(sources.lines, style, width)
+        yield Paragraph(sources.text, style["cell_quiet"])
 
 
 def _heading(title, style):
@@ -97,13 +99,13 @@ def _reading_row(rows, sources, style):
 
 def _verdict(finding):
     """'✗ mesial: does not meet at most 15 %'."""
-    words = translated(phrases.VERDICTS[finding.verdict])
+    words = translated(vocabulary.VERDICTS[finding.verdict])
     if finding.verdict == TOO_CLOSE:
         words = f"{words} ({probability_text(finding.p)})"
     limit = limit_text(finding.relation, finding.limit, finding.unit)
     text = f"{words}: {limit}"
     if finding.side:
-        text = f"{translated(phrases.SIDES[finding.side])}, {text}"
+        text = f"{translated(vocabulary.SIDES[finding.side])}, {text}"
     return unbroken(mark_text(finding.verdict, text))
 
 
@@ -187,8 +189,8 @@ def _verdicts(option):
         if finding.rule not in ("ferrule.height", "crown_root.least"):
             continue
         what = say("gain_ferrule" if finding.rule == "ferrule.height" else "gain_crown_root")
-        side = f" {translated(phrases.SIDES[finding.side])}" if finding.side else ""
-        words = translated(phrases.VERDICTS[finding.verdict])
+        side = f" {translated(vocabulary.SIDES[finding.side])}" if finding.side else ""
+        words = translated(vocabulary.VERDICTS[finding.verdict])
         lines.append(mark_text(finding.verdict, f"{what}{side}: {words}"))
     return "<br/>".join(lines)
 
@@ -202,20 +204,7 @@ def _table(names, rows, parts, style, width):
     return table
 
 
-def _two_columns(lines, style, width):
-    """Short lines in two columns of a borderless table."""
-    from reportlab.platypus import Paragraph, Table
-
-    half = -(-len(lines) // 2)
-    cells = [Paragraph(line, style["cell_quiet"]) for line in lines]
-    left, right = cells[:half], cells[half:]
-    right += [""] * (len(left) - len(right))
-    table = Table(list(zip(left, right, strict=True)), [0.5 * width] * 2)
-    table.setStyle(_lines(ruled=False))
-    return table
-
-
-def _lines(ruled=True):
+def _lines():
     from reportlab.platypus import TableStyle
 
     from radmeasure.reports.fonts import REGULAR
@@ -227,10 +216,9 @@ def _lines(ruled=True):
         ("RIGHTPADDING", (0, 0), (-1, -1), 6),
         ("TOPPADDING", (0, 0), (-1, -1), 0.6),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 0.8),
+        ("LINEBELOW", (0, 0), (-1, -1), 0.25, _PAPER["canal"]),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.7, _PAPER["quiet"]),
     ]
-    if ruled:
-        commands.append(("LINEBELOW", (0, 0), (-1, -1), 0.25, _PAPER["canal"]))
-        commands.append(("LINEBELOW", (0, 0), (-1, 0), 0.7, _PAPER["quiet"]))
     return TableStyle(commands)
 
 

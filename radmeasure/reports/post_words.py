@@ -2,7 +2,7 @@
 
 from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import depth_text, measure, quantity_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.sentences import (
@@ -122,7 +122,7 @@ def _check(check):
         return Sentence(marked, TOO_CLOSE, sources=sources)
     names = {NO_DEEPER: "check_deep", NO_SHALLOWER: "check_shallow", LEAST_TOOTH: "check_tooth"}
     by = quantity_text(_Turned(check.margin), "mm")
-    clash = translated(phrases.CLASHES.get(check.rule, rule_title(check.rule)))
+    clash = translated(vocabulary.CLASHES.get(check.rule, rule_title(check.rule)))
     clash = clash[:1].upper() + clash[1:]
     name = names.get(check.side, "check_wide")
     marked = say(name, rule=rule_title(check.rule), clash=clash, by=by)
@@ -155,7 +155,7 @@ def _left(planned):
         end = planned.levels[-1]
         sides = (("mesial", end.dentine_mesial), ("distal", end.dentine_distal))
         values = joined(
-            say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(phrases.SIDES[s]))
+            say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(vocabulary.SIDES[s]))
             for s, q in sides
         )
         yield Sentence(say("dentine_end", values=values))
@@ -231,7 +231,7 @@ def gain_sentences(gains):
 
 def gain_title(option):
     """'Crown lengthening by 2.0 mm'."""
-    kind = translated(phrases.GAINS[option.kind])
+    kind = translated(vocabulary.GAINS[option.kind])
     amount = option.lengthening_mm + option.extrusion_mm
     return say("gain_by", kind=kind, amount=depth_text(amount)) if amount else kind
 
@@ -239,7 +239,7 @@ def gain_title(option):
 def gain_facts(option):
     """(what, value with uncertainty) of one way, the value marked strong."""
     ferrule = [
-        say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(phrases.SIDES[side]))
+        say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(vocabulary.SIDES[side]))
         for side, q in option.ferrule.items()
     ]
     if ferrule:

@@ -1,6 +1,6 @@
 """The readings file: everything derived from one film, for other programs.
 
-Keys and meaning stand in docs/formats.md; figures carry six significant digits,
+Keys and meaning stand in docs/command-line.md; figures carry six significant digits,
 a figure that is not finite is null.
 """
 

@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 
 from radmeasure.quantity import FAILS, TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import limit_text, measure, probability_text, value_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.post_words import gain_paragraphs, post_paragraphs
@@ -188,7 +188,7 @@ def _worth_saying(reading):
 
 def reading_sentences(sides, findings, rulebook):
     """One sentence for the sides of a reading; two where their signs need other words."""
-    below = [r for r in sides if r.quantity.value < 0 and r.id in phrases.OPENINGS_BELOW]
+    below = [r for r in sides if r.quantity.value < 0 and r.id in vocabulary.OPENINGS_BELOW]
     above = [r for r in sides if r not in below]
     return [
         _sentence(group, findings, group is below, rulebook) for group in (above, below) if group
@@ -215,13 +215,13 @@ def _sentence(sides, findings, below, rulebook):
 
 def _opening(sides, below):
     first = sides[0]
-    table = phrases.OPENINGS_BELOW if below else phrases.OPENINGS
+    table = vocabulary.OPENINGS_BELOW if below else vocabulary.OPENINGS
     template = translated(table.get(first.id, f"{title(first.id)} *{{value}}*"))
     values = []
     for reading in sides:
         text = f"*{value_text(reading, absolute=below)}*"
         if reading.side:
-            text = f"{text} {translated(phrases.SIDES[reading.side])}"
+            text = f"{text} {translated(vocabulary.SIDES[reading.side])}"
         values.append(text)
     return template.replace("*{value}*", ", ".join(values))
 
@@ -232,7 +232,7 @@ def _on(reading, findings):
 
 def _sided(sides):
     """How a meaning begins that differs from side to side."""
-    return tuple(f"{translated(phrases.SIDES[r.side])} " for r in sides if r.side)
+    return tuple(f"{translated(vocabulary.SIDES[r.side])} " for r in sides if r.side)
 
 
 def _meaning(sides, told, rulebook):
@@ -246,7 +246,7 @@ def _meaning(sides, told, rulebook):
     if len(set(clauses)) == 1:
         return clauses[0]
     return "; ".join(
-        f"{translated(phrases.SIDES[r.side])} {clause}"
+        f"{translated(vocabulary.SIDES[r.side])} {clause}"
         for r, clause in zip(sides, clauses, strict=True)
         if clause
     )
@@ -255,7 +255,7 @@ def _meaning(sides, told, rulebook):
 def _clauses(findings):
     """What each finding means, the doubtful ones with their probability."""
     for finding in findings:
-        words = translated(finding.words) or translated(phrases.VERDICTS[finding.verdict])
+        words = translated(finding.words) or translated(vocabulary.VERDICTS[finding.verdict])
         if finding.verdict == TOO_CLOSE:
             limit = limit_text(finding.relation, finding.limit, finding.unit)
             p = probability_text(finding.p)
@@ -346,7 +346,7 @@ def _waiting(missing):
         wanted = tuple(
             dict.fromkeys((owner(name, r.root), name) for r in readings for name in r.missing)
         )
-        several = len({phrases.NAMES.get(r.id) for r in readings}) > 1
+        several = len({vocabulary.NAMES.get(r.id) for r in readings}) > 1
         marked = say(
             "wait" if several else "waits",
             title=_names(readings),
@@ -364,5 +364,5 @@ def _not_outlined(roots):
 
 
 def _names(readings):
-    names = joined(dict.fromkeys(translated(phrases.NAMES.get(r.id, r.id)) for r in readings))
+    names = joined(dict.fromkeys(translated(vocabulary.NAMES.get(r.id, r.id)) for r in readings))
     return names[:1].upper() + names[1:]

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from radmeasure.model.landmarks import Detector, KnownLength, Sphere
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
     limit_text,
     measure,
@@ -71,14 +71,14 @@ class Sentence:
 
 def title(reading_id):
     """Title of a reading, e.g. 'Working length'."""
-    return translated(phrases.TITLES.get(reading_id, reading_id.replace("_", " ").capitalize()))
+    return translated(vocabulary.TITLES.get(reading_id, reading_id.replace("_", " ").capitalize()))
 
 
 def reading_title(reading):
     """Title with side, root (if not the only one) and depth."""
     parts = [title(reading.id)]
     if reading.side:
-        parts.append(translated(phrases.SIDES[reading.side]))
+        parts.append(translated(vocabulary.SIDES[reading.side]))
     if reading.root and reading.root != "single":
         parts.append(root_title(reading.root))
     if reading.depth_mm is not None:
@@ -94,7 +94,7 @@ def landmark_title(name, root=None):
     >>> landmark_title("apex", "palatal"), landmark_title("cej_mesial")
     ('apex, palatal root', 'mesial CEJ')
     """
-    what = translated(phrases.LANDMARKS.get(name, name.replace("_", " ")))
+    what = translated(vocabulary.LANDMARKS.get(name, name.replace("_", " ")))
     if root in (None, "single"):
         return what
     return say("of_root", what=what, root=root_title(root))
@@ -119,25 +119,25 @@ def landmarks_text(wanted):
 
 
 def _paired(names):
-    for pair, together in phrases.PAIRS.items():
+    for pair, together in vocabulary.PAIRS.items():
         if set(pair) <= set(names):
             names = [together if n == pair[0] else n for n in names if n != pair[1]]
-    return [translated(phrases.LANDMARKS.get(n, n)) for n in names]
+    return [translated(vocabulary.LANDMARKS.get(n, n)) for n in names]
 
 
 def root_title(root):
     """'palatal root'; 'root' for a single one."""
-    return translated(phrases.ROOTS.get(root, root))
+    return translated(vocabulary.ROOTS.get(root, root))
 
 
 def rule_title(rule):
     """Name of a rule of the post space, e.g. 'apical seal'."""
-    return translated(phrases.RULES.get(rule, rule.replace("_", " ")))
+    return translated(vocabulary.RULES.get(rule, rule.replace("_", " ")))
 
 
 def trust_text(trust):
     """What a trust word means."""
-    return translated(phrases.TRUST.get(trust, trust))
+    return translated(vocabulary.TRUST.get(trust, trust))
 
 
 def source_text(source, trust):
@@ -160,8 +160,8 @@ def verdict_text(finding):
 
 def opening(reading_id, value, below=False):
     """The start of a sentence on a reading: 'Filling ends *3.1 ± 0.4 mm* short of the apex'."""
-    table = phrases.OPENINGS_BELOW if below else phrases.OPENINGS
-    template = table.get(reading_id) or phrases.OPENINGS.get(reading_id)
+    table = vocabulary.OPENINGS_BELOW if below else vocabulary.OPENINGS
+    template = table.get(reading_id) or vocabulary.OPENINGS.get(reading_id)
     if template is None:
         return f"{title(reading_id)} *{value}*"
     return translated(template).format(value=value)
@@ -169,10 +169,10 @@ def opening(reading_id, value, below=False):
 
 def reading_opening(reading):
     """The start of a sentence on a reading, its sign put into words."""
-    below = reading.quantity.value < 0 and reading.id in phrases.OPENINGS_BELOW
+    below = reading.quantity.value < 0 and reading.id in vocabulary.OPENINGS_BELOW
     start = opening(reading.id, value_text(reading, absolute=below), below)
     if reading.side:
-        start = say("side", opening=start, side=translated(phrases.SIDES[reading.side]))
+        start = say("side", opening=start, side=translated(vocabulary.SIDES[reading.side]))
     return start
 
 
@@ -185,11 +185,11 @@ def finding_sentence(finding, reading=None):
     if reading is not None and reading.quantity is not None:
         start = reading_opening(reading)
     else:
-        below = finding.value < 0 and finding.reading in phrases.OPENINGS_BELOW
+        below = finding.value < 0 and finding.reading in vocabulary.OPENINGS_BELOW
         value = abs(finding.value) if below else finding.value
         start = opening(finding.reading, stated_text(value, finding.u, finding.unit), below)
         if finding.side:
-            start = say("side", opening=start, side=translated(phrases.SIDES[finding.side]))
+            start = say("side", opening=start, side=translated(vocabulary.SIDES[finding.side]))
     words = translated(finding.words)
     name = "finding" if words else "finding_bare"
     return Sentence(
@@ -258,14 +258,14 @@ def limit_of(space, rule):
 def because_text(space):
     """What going deeper than the safe depth would do."""
     row = limit_of(space, space.deepest_because)
-    template = translated(phrases.DEEPER.get(space.deepest_because, "{words}"))
+    template = translated(vocabulary.DEEPER.get(space.deepest_because, "{words}"))
     return template.format(words="" if row is None else translated(row.words))
 
 
 def clash_sentence(space, rule, short):
     """A no-shallower rule that the safe depth does not reach, and by how much."""
     sure = short.probability(low=0.0) >= _SURE
-    clash = translated(phrases.CLASHES.get(rule, rule_title(rule)))
+    clash = translated(vocabulary.CLASHES.get(rule, rule_title(rule)))
     row = limit_of(space, rule)
     sources = () if row is None else (source_text(row.source, row.trust),)
     name = "clash" if sure else "clash_close"

@@ -3,7 +3,7 @@
 import textwrap
 
 from radmeasure.quantity import TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
     NO_BREAK,
     limit_text,
@@ -27,13 +27,13 @@ def place_text(reading):
     if reading.root and reading.root != "single":
         parts.append(root_title(reading.root))
     if reading.side:
-        parts.append(translated(phrases.SIDES[reading.side]))
+        parts.append(translated(vocabulary.SIDES[reading.side]))
     return ", ".join(parts)
 
 
 def finding_text(finding):
     """Verdict and limit for a table: 'meets: 0 to 2 mm'; a doubtful one with its probability."""
-    verdict = translated(phrases.VERDICTS[finding.verdict])
+    verdict = translated(vocabulary.VERDICTS[finding.verdict])
     limit = limit_text(finding.relation, finding.limit, finding.unit)
     if finding.verdict == TOO_CLOSE:
         verdict = f"{verdict} ({probability_text(finding.p)})"

@@ -2,7 +2,7 @@
 
 from radmeasure.model.plan import AGAINST, FOR, OPEN
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
-from radmeasure.reports import phrases
+from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import quantity_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.record import Paragraph
@@ -75,7 +75,7 @@ def _kinds(worksheet):
             if words:
                 parts.append(say(f"w_kind_{stance}", words="; ".join(words)))
         if parts:
-            name = translated(phrases.POST_KINDS.get(kind, kind))
+            name = translated(vocabulary.POST_KINDS.get(kind, kind))
             yield Sentence(say("w_kind", kind=name, words=" ".join(parts)))
 
 

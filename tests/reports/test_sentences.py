@@ -13,7 +13,7 @@ from radmeasure.model.landmarks import KnownLength, Landmarks, Root
 from radmeasure.model.reading import Reading
 from radmeasure.model.tooth import Tooth
 from radmeasure.quantity import normal
-from radmeasure.reports import phrases, words
+from radmeasure.reports import phrases, vocabulary, words
 from radmeasure.workflow.evaluate import evaluate
 from radmeasure.workflow.measure import READING_IDS
 
@@ -87,7 +87,7 @@ def test_strong_parts_put_together_are_the_text():
 # -- completeness ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("table", [phrases.TITLES, phrases.NAMES, phrases.OPENINGS])
+@pytest.mark.parametrize("table", [vocabulary.TITLES, vocabulary.NAMES, vocabulary.OPENINGS])
 def test_every_reading_has_words(table):
     assert set(READING_IDS) <= set(table)
 
@@ -96,8 +96,8 @@ def test_every_limit_of_a_plan_has_a_name():
     space = evaluated(DrawnTooth(margin=(-2.0, -2.0))).post_space[0]
     molar = evaluated(DrawnTooth("36", roots={"distal": DrawnRoot()})).post_space[0]
     for row in (*space.limits, *molar.limits):
-        assert row.rule in phrases.RULES
-        assert row.rule in phrases.RULES_SHORT
+        assert row.rule in vocabulary.RULES
+        assert row.rule in vocabulary.RULES_SHORT
 
 
 def test_every_rule_says_something_for_each_verdict():
@@ -230,7 +230,7 @@ def test_translation_reaches_every_sentence():
     finally:
         words.use_language(str)
     assert phrases.TEXT["post_safe"] in asked
-    assert phrases.OPENINGS["bone_support"] in asked
+    assert vocabulary.OPENINGS["bone_support"] in asked
 
 
 def test_words_load_nothing_heavy():
