@@ -682,13 +682,10 @@ class Desk(QObject):
             return
         from radmeasure.workflow.evaluate import evaluate
 
-        shown = marks.mapped(self.turned.to_shown_pixels)
         spacing = self.film.spacing
-        if spacing is not None and self.turned.turns % 2:
-            spacing = replace(spacing, row_mm=spacing.column_mm, column_mm=spacing.row_mm)
         rulebook, plan, sizes = self.rulebook, self.plan, self.sizes
         self._evaluator.ask(
-            lambda live: evaluate(shown, rulebook, spacing, plan, sizes, live), resting
+            lambda live: evaluate(marks, rulebook, spacing, plan, sizes, live), resting
         )
 
     def _take_evaluation(self, evaluation, in_full):

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 from radmeasure.gui import level_painter
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import number, root_title
-from radmeasure.workflow.level_chart import colour, level_chart
+from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
 WHILE_DRAGGING_MS = 80
@@ -102,8 +102,10 @@ class LevelChart(QWidget):
         if evaluation is not None and self.root is not None:
             size = (float(max(self.width(), 60)), float(max(self.height(), 60)))
             font = QFontMetricsF(self.font()).height() * 0.72
+            turned = self.desk.turned
+            view = View(turned.turns, turned.mirrored)
             self.drawing = level_chart(
-                evaluation, self.root, self.desk.plan, size=size, font_size=font
+                evaluation, self.root, self.desk.plan, size=size, font_size=font, view=view
             )
             words = self.drawing.words or self.drawing.why
             if words != self.accessibleDescription():

@@ -168,7 +168,25 @@ class Sight:
             top, used = orifice, "orifice to apex"
         else:
             return None
-        return Frame(top, apex, self.scale, used, self.landmarks.tooth)
+        return Frame(top, apex, self.scale, used, self._mesial(root, apex - top))
+
+    def _mesial(self, root, vector):
+        """+1 or -1: on which side of the axis mesial lies, by what was placed and named so.
+
+        The names hold however the file stores the picture, mirrored or turned; only
+        where no side is named does the quadrant decide, for the usual view from the front.
+        """
+        left = np.array([-vector[0, 1], vector[0, 0]])
+        for name in ("cej", "crest", "margin", "root_wall", "canal_wall"):
+            of = root if name.endswith("wall") else None
+            sides = [self.landmarks.get(f"{name}_{side}", of) for side in ("mesial", "distal")]
+            if all(side is not None for side in sides):
+                mesial, distal = (np.reshape(side, (-1, 2)).mean(axis=0) for side in sides)
+                across = float((mesial - distal) @ left)
+                if across:
+                    return 1.0 if across > 0 else -1.0
+        tooth = self.landmarks.tooth
+        return float(tooth.mesial_sign * -tooth.apical_sign)
 
 
 class Frame:
@@ -180,13 +198,12 @@ class Frame:
     docs/method.md).
     """
 
-    def __init__(self, top, apex, scale, axis_used, tooth):
+    def __init__(self, top, apex, scale, axis_used, mesial):
         vector = apex - top
         length = np.hypot(vector[:, 0], vector[:, 1])
         self.axis = vector / length[:, None]
         n = np.stack([-self.axis[:, 1], self.axis[:, 0]], axis=-1)
-        # Mesial side by quadrant, whatever way the film is turned a little.
-        self.normal = n * (tooth.mesial_sign * -tooth.apical_sign)
+        self.normal = n * mesial
         self.top, self.scale, self.axis_used = top, scale, axis_used
 
     def _px(self, p):

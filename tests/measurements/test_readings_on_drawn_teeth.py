@@ -153,3 +153,24 @@ def test_lesion_ellipse():
     assert value(drawn, "lesion_area") == pytest.approx(np.pi * 6, rel=0.01)
     assert value(drawn, "lesion_diameter") == pytest.approx(6.0, rel=0.005)
     assert value(drawn, "lesion_width") == pytest.approx(4.0, rel=0.01)
+
+
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+@pytest.mark.parametrize("mirror", [False, True])
+def test_a_film_scanned_turned_or_mirrored_measures_the_same(turn, mirror):
+    """The sides are what a person named them, however the file stores the picture."""
+    plain = DrawnTooth(crest=(2.0, 3.5), roots={"single": DrawnRoot(off_centre=0.3)}).landmarks()
+
+    def stored(p):
+        x, y = (1599 - p[0], p[1]) if mirror else p
+        for _ in range(turn // 90):
+            x, y = 1799 - y, x
+        return (x, y)
+
+    straight = evaluate(plain, RULES, live=True)
+    other = evaluate(plain.mapped(stored), RULES, live=True)
+    for reading in straight.readings:
+        if reading.quantity is not None:
+            same = other.reading(*reading.key).quantity
+            assert same.value == pytest.approx(reading.quantity.value, abs=1e-6), reading.key
+    assert other.post_space[0].deepest.value == pytest.approx(straight.post_space[0].deepest.value)
