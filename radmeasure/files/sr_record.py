@@ -4,7 +4,7 @@ import json
 from dataclasses import dataclass, field
 
 from radmeasure.errors import InputError
-from radmeasure.model import case_json
+from radmeasure.model import case_json, landmarks_json
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import Landmarks
 
@@ -75,7 +75,7 @@ def film_record(dataset, name="the report"):
         )
     charts = tuple(
         ChartRecord(
-            case_json.landmarks_from_json(chart["landmarks"]),
+            landmarks_json.landmarks_from_json(chart["landmarks"]),
             chart.get("worksheet", {}),
             case_json.plan_from_json(chart.get("plan", {})),
         )

@@ -1,1 +1,1 @@
-"""The nouns: frozen objects, valid from construction. Imports geometry, quantity and errors only."""
+"""The nouns: frozen objects, valid from construction. Imports only what lies below."""

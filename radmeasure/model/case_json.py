@@ -8,23 +8,8 @@ error, because it would be lost by the next writing.
 from dataclasses import fields
 from types import MappingProxyType
 
-from radmeasure.errors import InputError
 from radmeasure.model.case import Case, Chart, FilmEntry, PlanChoice
-from radmeasure.model.landmarks import Detector, KnownLength, Landmarks, Root, Sphere
-from radmeasure.model.tooth import Tooth
-
-_SCALES = MappingProxyType({"known_length": KnownLength, "sphere": Sphere, "detector": Detector})
-# The class of a scale entry -> its word in files.
-SCALE_KINDS = MappingProxyType({kind: name for name, kind in _SCALES.items()})
-
-
-def _checked(data, known, what):
-    if not isinstance(data, dict):
-        raise InputError(f"{what} is not a JSON object", "")
-    for key in data:
-        if key not in known:
-            raise InputError(f"unknown key {key!r} in {what}", f"known: {', '.join(known)}")
-    return data
+from radmeasure.model.landmarks_json import checked, landmarks_from_json, landmarks_to_json
 
 
 def _stated(thing):
@@ -34,55 +19,7 @@ def _stated(thing):
 
 
 def _flat(kind, data, what):
-    return kind(**_checked(data, tuple(f.name for f in fields(kind)), what))
-
-
-# -- landmarks ------------------------------------------------------------
-def scale_to_json(entry):
-    """One scale entry, e.g. ``{"from": "sphere", "diameter_mm": 5.0, ...}``."""
-    return {"from": SCALE_KINDS[type(entry)], **_stated(entry)}
-
-
-def scale_from_json(data):
-    """Inverse of :func:`scale_to_json`; InputError names what is wrong."""
-    kind = data.get("from") if isinstance(data, dict) else None
-    if kind not in _SCALES:
-        raise InputError(f"unknown scale {kind!r}", f"known: {', '.join(_SCALES)}")
-    rest = {key: value for key, value in data.items() if key != "from"}
-    return _flat(_SCALES[kind], rest, f"scale {kind}")
-
-
-def _root_to_json(root):
-    return {"points": dict(root.points), "lines": dict(root.lines)}
-
-
-def _root_from_json(data):
-    return Root(**_checked(data, ("points", "lines"), "root"))
-
-
-_LANDMARK_MAPS = ("points", "u_px", "given", "confidence", "left_out")
-
-
-def landmarks_to_json(landmarks):
-    data = {"tooth": landmarks.tooth.fdi}
-    if landmarks.scale:
-        data["scale"] = [scale_to_json(entry) for entry in landmarks.scale]
-    for name in _LANDMARK_MAPS:
-        if getattr(landmarks, name):
-            data[name] = dict(getattr(landmarks, name))
-    if landmarks.roots:
-        data["roots"] = {name: _root_to_json(root) for name, root in landmarks.roots.items()}
-    return data
-
-
-def landmarks_from_json(data):
-    known = ("tooth", "scale", "roots", *_LANDMARK_MAPS)
-    parts = dict(_checked(data, known, "landmarks"))
-    parts["tooth"] = Tooth(parts.get("tooth"))
-    parts["scale"] = tuple(scale_from_json(entry) for entry in parts.get("scale", ()))
-    roots = parts.get("roots", {})
-    parts["roots"] = {name: _root_from_json(root) for name, root in roots.items()}
-    return Landmarks(**parts)
+    return kind(**checked(data, what, tuple(f.name for f in fields(kind))))
 
 
 # -- the case ---------------------------------------------------------------
@@ -112,7 +49,7 @@ def _chart_to_json(key, chart):
 
 
 def _chart_from_json(data):
-    _checked(data, ("film", "tooth", "landmarks", "suggested", "accepted"), "chart")
+    checked(data, "chart", ("film", "tooth", "landmarks", "suggested", "accepted"))
     suggested = data.get("suggested")
     chart = Chart(
         landmarks_from_json(data["landmarks"]),
@@ -137,7 +74,7 @@ def case_to_json(case):
 
 def case_from_json(data):
     """Inverse of :func:`case_to_json`; InputError names what is wrong."""
-    parts = dict(_checked(data, tuple(f.name for f in fields(Case)), "case"))
+    parts = dict(checked(data, "case", tuple(f.name for f in fields(Case))))
     parts["films"] = tuple(film_from_json(entry) for entry in parts.get("films", ()))
     parts["charts"] = dict(_chart_from_json(entry) for entry in parts.get("charts", ()))
     sheets = parts.get("worksheets", {})

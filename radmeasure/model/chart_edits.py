@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from radmeasure.errors import InputError
-from radmeasure.model import case_json
+from radmeasure.model import landmarks_json
 from radmeasure.model.case import Chart, landmark_key
 from radmeasure.model.edit import Edit, entry_words, landmark_words
 from radmeasure.model.film_edits import film_of
@@ -195,7 +195,7 @@ class SetScale(ChartEdit):
         return replace(chart, landmarks=chart.landmarks.with_scale(*self.entries))
 
     def words(self):
-        kinds = [case_json.SCALE_KINDS[type(e)].replace("_", " ") for e in self.entries]
+        kinds = [landmarks_json.SCALE_KINDS[type(e)].replace("_", " ") for e in self.entries]
         return {"tooth": self.tooth, "what": " and ".join(kinds) or "nothing"}
 
     @property

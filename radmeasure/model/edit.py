@@ -11,7 +11,7 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from radmeasure.errors import InputError
-from radmeasure.model import case_json
+from radmeasure.model import case_json, landmarks_json
 from radmeasure.model.case import Case, FilmEntry
 from radmeasure.model.landmarks import Landmarks
 
@@ -114,18 +114,18 @@ def _plain(value):
 _WRITE = (
     (Edit, lambda edit: edit.to_json()),
     (FilmEntry, case_json.film_to_json),
-    (Landmarks, case_json.landmarks_to_json),
+    (Landmarks, landmarks_json.landmarks_to_json),
     (Case, case_json.case_to_json),
-    (tuple(case_json.SCALE_KINDS), case_json.scale_to_json),
+    (tuple(landmarks_json.SCALE_KINDS), landmarks_json.scale_to_json),
     (tuple, lambda values: [_plain(v) for v in values]),
 )
 _READ = MappingProxyType(
     {
         "entry": case_json.film_from_json,
         "value": _tuples,
-        "suggested": case_json.landmarks_from_json,
+        "suggested": landmarks_json.landmarks_from_json,
         "case": case_json.case_from_json,
-        "entries": lambda values: tuple(map(case_json.scale_from_json, values)),
+        "entries": lambda values: tuple(map(landmarks_json.scale_from_json, values)),
         "edits": lambda values: tuple(map(from_json, values)),
     }
 )

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 
-
 @dataclass(frozen=True)
 class Finding:
     """A rule applied to one reading.

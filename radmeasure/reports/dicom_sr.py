@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from radmeasure.files.tooth_codes import code_of_tooth
-from radmeasure.model import case_json
+from radmeasure.model import case_json, landmarks_json
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength, Landmarks
 from radmeasure.reports.dicom_codes import (
@@ -307,7 +307,7 @@ def exact_record(charts, film):
         "film_sha256": film.sha256,
         "charts": [
             {
-                "landmarks": case_json.landmarks_to_json(chart.landmarks),
+                "landmarks": landmarks_json.landmarks_to_json(chart.landmarks),
                 "worksheet": dict(chart.worksheet),
                 "plan": case_json.plan_to_json(chart.plan),
             }

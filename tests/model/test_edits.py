@@ -6,7 +6,7 @@ import pytest
 
 from radmeasure.errors import InputError
 from radmeasure.model.case import Case, FilmEntry, PlanChoice
-from radmeasure.model.case_json import case_from_json, case_to_json, scale_from_json
+from radmeasure.model.case_json import case_from_json, case_to_json
 from radmeasure.model.edits import (
     KINDS,
     SCALE,
@@ -36,6 +36,7 @@ from radmeasure.model.edits import (
     landmark_words,
 )
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
+from radmeasure.model.landmarks_json import scale_from_json
 from radmeasure.model.tooth import Tooth
 
 ENTRY = FilmEntry("f1", "before.png", "0" * 64)
