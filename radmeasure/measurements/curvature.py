@@ -50,7 +50,7 @@ def curvature(sight, rules):
             if values is None:
                 yield k, Missing(_UNITS[id_], (), f"the canal is straight within {STRAIGHT_DEG:g}°")
             else:
-                yield k, Measured(values, _UNITS[id_], method, remark)
+                yield k, Measured(values, _UNITS[id_], method, remark, least=0.0)
 
 
 def _values(bend, canal):

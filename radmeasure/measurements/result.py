@@ -19,12 +19,16 @@ class Measured:
         How it was obtained.
     remark : str
         What a reader should know beside the number.
+    least : float
+        Smallest value there can be; an interval reaching below is not trusted to the
+        linear law.
     """
 
     values: np.ndarray
     unit: str
     method: str
     remark: str = ""
+    least: float = -np.inf
 
 
 @dataclass(frozen=True)

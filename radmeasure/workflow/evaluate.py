@@ -305,13 +305,16 @@ class _Quantify:
         self._run, self._live, self._drawn = run, live, None
         self._again = lambda: _Run(model, model.inputs.draws(DRAWS), rulebook, choice, sizes)
 
-    def __call__(self, get):
-        """Quantity of ``get(run)`` (sampled values (K,) or None)."""
+    def __call__(self, get, least=-np.inf):
+        """Quantity of ``get(run)`` (sampled values (K,) or None), never below ``least``."""
         values = get(self._run)
         if values is None:
             return None
         linear = self._run.sampling.quantity(values)
-        if self._live or not self._run.sampling.too_bent(values):
+        low, high = linear.interval95
+        if self._live:
+            return replace(linear, interval95=(least, high)) if low < least else linear
+        if low >= least and not self._run.sampling.too_bent(values):
             return linear
         drawn = self._redrawn().sampling.quantity(get(self._drawn))
         return replace(drawn, contributions=linear.contributions, sources=linear.sources)
@@ -329,9 +332,7 @@ class _Quantify:
         for name in np.array(list(values))[sampling.too_bent(stack)]:
             drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
             linear = found[name]
-            found[name] = replace(
-                drawn, contributions=linear.contributions, sources=linear.sources
-            )
+            found[name] = replace(drawn, contributions=linear.contributions, sources=linear.sources)
         return found
 
     def _redrawn(self):
@@ -344,7 +345,7 @@ def _reading(key, found, quantify):
     id_, root, side, depth = key
     if isinstance(found, Missing):
         return Reading(id_, root, side, found.unit, depth, missing=found.waits_for, why=found.why)
-    quantity = quantify(lambda run: run.table[key].values)
+    quantity = quantify(lambda run: run.table[key].values, found.least)
     method = found.method + ("; Monte Carlo" if quantity.by_monte_carlo else "")
     return Reading(id_, root, side, found.unit, depth, quantity, method, remark=found.remark)
 
