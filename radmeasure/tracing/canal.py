@@ -113,9 +113,9 @@ def find_canal(scene, frame, through=(), tempering=0.5, sigma=1.2):
     for click in through:
         row = int(np.argmin(np.linalg.norm(rays.origin - click, axis=1)))
         where = (np.asarray(click) - rays.origin[row]) @ rays.direction[row] / rays.unit_px
-        near = np.exp(-0.5 * ((np.arange(len(score)) - row) * ROW / 1.0) ** 2)
+        near = np.exp(-0.5 * ((np.arange(len(score)) - row) * ROW / 1.5) ** 2)
         pull = -0.5 * ((rays.radius - where) / 0.7) ** 2
-        score += 0.2 * near[:, None] * pull[None]
+        score += 0.3 * near[:, None] * pull[None]
     penalty = chain.step_penalty(5, sigma, heavy=0.005)
     path = chain.best_path(score, penalty)
     belief = chain.posterior(score, penalty)

@@ -36,7 +36,7 @@ def judged(name, deviation_mm, share):
     fit = CERTAINTY.get(kind_of(name))
     x = features(deviation_mm, share)
     if fit is None:
-        return max(2.0 * deviation_mm, 0.1), share
+        return float(max(2.0 * deviation_mm, 0.1)), float(share)
     low, high = fit["range_mm"]
     u_mm = float(np.clip(np.exp(x @ fit["log_u"]), low, high))
     return u_mm, float(1.0 / (1.0 + np.exp(-x @ fit["logit"])))

@@ -110,17 +110,20 @@ class Outline:
         return points[part], self.deviation[part], self.share[part]
 
 
-def trace(scene, centre, half_width, apex, prior_mm=None, tempering=0.5, sigma=1.4, reach=REACH):
-    """Outline of the root around ``centre`` by dynamic programming along the rays."""
-    frame = outline_rays(centre, half_width, apex, scene.unit_px, reach)
+def trace(scene, centre, half_width, apex, tip_mm=None, tempering=0.5, sigma=1.4):
+    """Outline of the root around ``centre`` by dynamic programming along the rays.
+
+    ``tip_mm`` says how far the expected outline may be off beyond the tip, as standard
+    deviation; None leaves it free.
+    """
+    frame = outline_rays(centre, half_width, apex, scene.unit_px)
     score = wall_evidence(frame.rays, scene.film, frame.from_tip, 0.7, frame.slant)
     score -= score.max(axis=1, keepdims=True)
     score = np.maximum(score - np.log(np.exp(score).sum(1, keepdims=True)), -14.0)
     beyond_centre = frame.rays.radius[None] < 0.2 - frame.base[:, None]
     score = tempering * np.where(beyond_centre, -14.0, score)
-    # The apex was clicked, roughly: beyond the tip the expected outline is a prior.
-    if prior_mm:
-        score -= 0.3 * (frame.slant[:, None] * frame.rays.radius[None] / prior_mm) ** 2
+    if tip_mm:
+        score -= 0.3 * (frame.slant[:, None] * frame.rays.radius[None] / tip_mm) ** 2
     penalty = chain.step_penalty(8, sigma)
     path = chain.best_path(score, penalty)
     belief = chain.posterior(score, penalty)

@@ -10,8 +10,8 @@ from radmeasure.tracing.canal import canal_frame
 from radmeasure.tracing.levels import level_frame
 from radmeasure.tracing.profiles import STEP
 from radmeasure.tracing.proportions import usual
-from radmeasure.tracing.rays import Rays, unit
-from radmeasure.tracing.rough import rough_root, wall_evidence
+from radmeasure.tracing.rays import Rays, resample, unit
+from radmeasure.tracing.rough import Guide, rough_root, usual_half_width, wall_evidence
 from radmeasure.tracing.scene import nominal_unit_px, prepared
 
 # Distance of the furcation from the cervical line, nominal mm (Dunlap & Gher 1985 and
@@ -33,6 +33,8 @@ class RootTrace:
     apex : ndarray, shape (2,)
     u_apex, apex_share : float
         Deviation of the apex, px, and share of the probability near it.
+    hidden : bool
+        It lies behind two other roots, so its own walls cannot be told apart.
     walls : mapping of 'mesial' and 'distal' to LevelFrame
         Walls that belong to the outside of the tooth.
     """
@@ -45,6 +47,7 @@ class RootTrace:
     walls: dict
     canal_frame: object
     mesial: int
+    hidden: bool
 
     def outer_line(self, side):
         """Wall of that side, coronal to apical, film px."""
@@ -177,7 +180,11 @@ def trace_tooth(pixels, hints, pixel_mm=None):
         if branch:
             start = apex - min(proportions.root - TRUNK, length - 0.5) * unit_px * axis
         own = proportions.branch() if branch else proportions
-        traces[name] = _traced(scene, start, apex, own, side, outer[name], branch)
+        through = tuple(np.array(p) for p in hints.roots[name].lines.get("canal", ()))
+        others = tuple(other for key, other in apices.items() if key != name)
+        guide = Guide(through, others)
+        hidden = len(apices) > 2 and not outer[name]
+        traces[name] = _traced(scene, start, apex, own, guide, side, outer[name], hidden)
     return ToothTrace(scene, traces, coronal, axis, side, length, lost)
 
 
@@ -196,8 +203,9 @@ def _outer_sides(apices, towards_mesial):
     return sides
 
 
-def _traced(scene, start, apex, proportions, side, outer, extend):
-    rough = rough_root(scene, start, apex, proportions)
+def _traced(scene, start, apex, proportions, guide, side, outer, hidden):
+    extend = len(outer) < 2
+    rough = rough_root(scene, start, apex, proportions, guide)
     shape = outline.trace(scene, rough.centre, rough.half_width, apex, 1.0)
     first = outline.tip(shape)[0]
     shape = outline.trace(scene, *outline.middle(shape), first)
@@ -210,8 +218,13 @@ def _traced(scene, start, apex, proportions, side, outer, extend):
                 line = np.vstack([extended(scene, line, sign), line])
             walls[label] = level_frame(line, sign, scene.unit_px)
     middle = outline.middle(shape)
+    if hidden:
+        # Its walls lie behind the other roots; the canal is sought about the straight line.
+        line = resample(np.vstack([start, point]), 0.2 * scene.unit_px)
+        from_tip = np.linalg.norm(line - point, axis=1) / scene.unit_px
+        middle = line[:-3], 1.3 * usual_half_width(from_tip, proportions)[:-3]
     frame = canal_frame(*middle, point, scene.unit_px, above=3.0 if extend else 0.0)
-    return RootTrace(shape, middle, point, u_apex, apex_share, walls, frame, side)
+    return RootTrace(shape, middle, point, u_apex, apex_share, walls, frame, side, hidden)
 
 
 def extended(scene, wall, sign):

@@ -61,8 +61,9 @@ def _pooled(evidence, radius, wanted):
     return np.where(inside, best[:, np.clip(index, 0, len(radius) - 1)], -12.0)
 
 
-def rough_root(scene, coronal, apex, proportions, short_of_tip=1.0):
+def rough_root(scene, coronal, apex, proportions, guide=None, short_of_tip=1.0):
     """Centre line and widths between the clicks, ending ``short_of_tip`` before the apex."""
+    guide = guide or Guide()
     tables = []
     centre, half = np.meshgrid(CENTRES, HALF_WIDTHS, indexing="ij")
     for side in (1, -1):
@@ -73,11 +74,50 @@ def rough_root(scene, coronal, apex, proportions, short_of_tip=1.0):
     rows = from_tip >= short_of_tip
     joint = 0.5 * (tables[0] + tables[1])[rows]
     usual = usual_half_width(from_tip[rows], proportions)
-    joint -= 0.5 * (np.log(half / usual[:, None, None]) / 0.3) ** 2 * 0.3
-    joint -= 0.5 * (centre / 1.2) ** 2 * 0.3
-    path = _joint_path(joint)
+    joint -= 0.15 * (np.log(half / usual[:, None, None]) / 0.3) ** 2
+    joint -= 0.15 * (centre / 1.2) ** 2
     forward = Rays(rays.origin[rows], -rays.direction[rows], rays.radius, scene.unit_px)
+    joint -= guide.pull(forward, centre)
+    joint -= guide.trespass(apex, forward, centre, half)
+    path = _joint_path(joint)
     return RoughRoot(forward.curve(CENTRES[path[:, 0]]), HALF_WIDTHS[path[:, 1]])
+
+
+@dataclass(frozen=True, eq=False)
+class Guide:
+    """What else is known of a root before it is traced.
+
+    Attributes
+    ----------
+    through : tuple of ndarray, shape (2,)
+        Rough clicks on its canal, film px.
+    others : tuple of ndarray, shape (2,)
+        Apices clicked of the tooth's other roots.
+    """
+
+    through: tuple = ()
+    others: tuple = ()
+
+    def pull(self, rays, centre, sd_mm=1.0, near_mm=2.5):
+        """Penalty of centres far from a click on the canal, by row."""
+        total = np.zeros((len(rays.origin), *centre.shape))
+        for click in self.through:
+            row = int(np.linalg.norm(rays.origin - click, axis=1).argmin())
+            where = (click - rays.origin[row]) @ rays.direction[row] / rays.unit_px
+            near = np.exp(-0.5 * ((np.arange(len(total)) - row) * ROW / near_mm) ** 2)
+            total += 0.25 * near[:, None, None] * ((centre - where) / sd_mm) ** 2
+        return total
+
+    def trespass(self, apex, rays, centre, half, penalty=2.0, room_mm=0.4):
+        """Penalty of walls beyond the middle of a neighbouring root."""
+        across = rays.direction[0]
+        total = np.zeros((1, *centre.shape))
+        for other in self.others:
+            offset = (other - apex) @ across / rays.unit_px
+            reach = np.sign(offset) * centre + half
+            if abs(offset) > 1.5:
+                total += penalty * (reach > abs(offset) + room_mm)
+        return total
 
 
 def _joint_path(joint, sigma=0.55):

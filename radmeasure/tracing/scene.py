@@ -43,7 +43,7 @@ def nominal_unit_px(shape, tooth, length_px, pixel_mm=None, whole=True):
     usual_size = usual(tooth)
     by_tooth = length_px / (usual_size.length if whole else usual_size.root)
     by_field = max(shape) / LONG_SIDE_MM
-    if by_field > 2.0 * by_tooth:
+    if by_field > 2.8 * by_tooth:
         return by_tooth
     return max(by_tooth, 0.5 * (by_tooth + by_field) if by_field < 1.3 * by_tooth else by_field)
 

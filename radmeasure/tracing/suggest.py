@@ -246,6 +246,9 @@ def _add_canal_walls(found, name, path, below, tooth):
 def _add_root_walls(found, name, trace, orifice, axis, tooth):
     unit_px = tooth.scene.unit_px
     for sign, label in ((tooth.mesial, "mesial"), (-tooth.mesial, "distal")):
+        if trace.hidden:
+            found.leave(f"root_wall_{label}", "this root lies behind the others", name)
+            continue
         wall, deviation, share = trace.outline.wall(sign)
         keep = (wall - orifice) @ axis >= -0.4 * unit_px
         found.add(

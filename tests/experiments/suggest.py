@@ -110,7 +110,8 @@ def certainty_rows(found):
         )
         total_in, total = total_in + np.sum(inside), total + len(shown)
         total_along += np.sum(along) if along else np.sum(inside)
-    yield f"| all | {total} | | | | {100 * total_in / total:.0f} % | {100 * total_along / total:.0f} % |"
+    inside, along = 100 * total_in / total, 100 * total_along / total
+    yield f"| all | {total} | | | | {inside:.0f} % | {along:.0f} % |"
 
 
 def needless(found):

@@ -36,17 +36,21 @@ def read_film(png):
 def films(*folders):
     """Every film with truth in ``folders``, by name."""
     found = sorted(p for folder in folders for p in Path(folder).glob("*.png"))
-    return [read_film(p) for p in found if p.with_name(f"{p.stem}.landmarks.json").exists()]
+    read = [read_film(p) for p in found if p.with_name(f"{p.stem}.landmarks.json").exists()]
+    return [film for film in read if coronal_end(film.truth) is not None]
 
 
 def coronal_end(truth):
-    """Where a user would click the coronal reference: on it, or between the margins."""
+    """Where a user would click the coronal end, or None when it is off the film.
+
+    The coronal reference, or half-way between the margins of a lost crown.
+    """
     placed = truth.points
     if "coronal_reference" in placed:
         return np.array(placed["coronal_reference"])
     pair = ("margin_mesial", "margin_distal")
     if not all(name in placed for name in pair):
-        pair = ("cej_mesial", "cej_distal")
+        return None
     return np.mean([placed[name] for name in pair], axis=0)
 
 

@@ -1,13 +1,23 @@
-"""Random recipes of synthetic films: every tooth, jaw, treatment, exposure and angle.
+"""Random synthetic films to train and measure suggestions on: every tooth, jaw, treatment.
+
+    python -m tests.experiments.suggest_recipes OUT [--first 0] [--last 168]
 
 Ranges are wide on purpose (assumptions of this experiment, no source): the scorers
 learn, and are measured, on more than the mean tooth.
 """
 
-import numpy as np
+import argparse
+import json
+from pathlib import Path
 
+import numpy as np
+from PIL import Image
+
+from radmeasure.errors import RadmeasureError
+from radmeasure.files.landmarks_json import landmarks_text
 from radmeasure.model.tooth import Tooth
 from radmeasure.tracing.proportions import usual
+from radmeasure.workflow.synthesise import synthesise
 
 FDI = [f"{q}{p}" for q in (1, 2, 3, 4) for p in range(1, 8)]
 
@@ -22,6 +32,10 @@ def random_recipe(seed):
     table["size"] = _size(rng, Tooth(fdi))
     table["bone"] = _bone(rng)
     table["roots"] = {name: _root(rng) for name in _root_names(fdi)}
+    if "single" in table["roots"]:
+        # The root face: level with the cervical line on the facial side, or a little below it.
+        below = 0.6 + usual(Tooth(fdi)).curvature
+        table["roots"]["single"]["orifice_mm"] = float(below + rng.normal(0.0, 0.25))
     _treatment(rng, table, position)
     if rng.random() < 0.3:
         table["lesion"] = {"diameter_mm": _in(rng, 1.0, 8.0)}
@@ -130,3 +144,35 @@ def _receptor(rng, position):
         "blur_mm": _in(rng, 0.02, 0.08),
         "focal_spot_mm": _in(rng, 0.4, 0.8),
     }
+
+
+def write(seed, folder):
+    """Film, landmarks and scale of one random recipe; returns why not, if not."""
+    stem = Path(folder) / f"t{seed:04d}"
+    if stem.with_suffix(".truth.json").exists():
+        return None
+    try:
+        pixels, landmarks, truth = synthesise(random_recipe(seed))
+    except (RadmeasureError, ValueError) as error:  # the treatment does not fit the tooth
+        return " ".join(str(error).split())
+    Image.fromarray(pixels.astype(np.uint16)).save(stem.with_suffix(".png"))
+    stem.with_suffix(".landmarks.json").write_text(landmarks_text(landmarks))
+    scale = {"px_per_mm_along": truth.px_per_mm_along}
+    stem.with_suffix(".truth.json").write_text(json.dumps(scale))
+    return None
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("out")
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--last", type=int, default=168)
+    args = parser.parse_args()
+    Path(args.out).mkdir(parents=True, exist_ok=True)
+    for seed in range(args.first, args.last):
+        problem = write(seed, args.out)
+        print(f"{seed}: {problem or 'made'}", flush=True)
+
+
+if __name__ == "__main__":
+    main()
