@@ -18,7 +18,16 @@ from radmeasure.reports.figures import (
     value_text,
 )
 from radmeasure.reports.followup_words import follow_up_paragraphs
-from radmeasure.reports.phrases import CAUTIONS, TEXT, joined, say, translated, use_language
+from radmeasure.reports.language import (
+    decimal,
+    error_text,
+    language,
+    languages,
+    translated,
+    use_language,
+    wanted_language,
+)
+from radmeasure.reports.phrases import CAUTIONS, TEXT, joined, say
 from radmeasure.reports.record import JOBS, Paragraph, reading_sentences, record
 from radmeasure.reports.sentences import (
     Sentence,
@@ -47,13 +56,17 @@ __all__ = [
     "Paragraph",
     "Sentence",
     "clash_sentence",
+    "decimal",
     "depth_text",
+    "error_text",
     "finding_sentence",
     "finding_text",
     "follow_up_paragraphs",
     "joined",
     "landmark_title",
     "landmarks_text",
+    "language",
+    "languages",
     "limit_text",
     "measure",
     "number",
@@ -80,5 +93,6 @@ __all__ = [
     "value_text",
     "verdict_text",
     "waits_sentence",
+    "wanted_language",
     "worksheet_paragraphs",
 ]

@@ -1,0 +1,169 @@
+"""The language all text is given in: English, or a gettext catalogue of ``languages/``.
+
+A catalogue (``de.po``) is read as it stands. Entries of context "filled" are texts the core
+filled in itself, such as ``in molars no deeper than {0} mm``: they are found again by their
+fixed words, what was filled in is translated in its turn, and numbers get the decimal sign.
+Files for other programs (JSON, CSV, DICOM) are never translated.
+"""
+
+import functools
+import json
+import os
+import re
+from pathlib import Path
+
+ENGLISH = "en"
+_FOLDER = Path(__file__).with_name("languages")
+# Where a user states the language; the later ones as in gettext.
+_STATED = ("RADMEASURE_LANGUAGE", "LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG")
+_QUOTED = r'"(?:[^"\\]|\\.)*"'
+_FIELD = re.compile(rf"^(msgctxt|msgid|msgstr)\s+({_QUOTED}(?:\s*{_QUOTED})*)", re.MULTILINE)
+_SLOT = re.compile(r"\{(\w+)\}")
+# What a user wrote himself is never translated.
+_VERBATIM = ("label", "name", "author")
+
+
+def languages():
+    """Codes of the languages there are, English first."""
+    return (ENGLISH, *sorted(path.stem for path in _FOLDER.glob("*.po")))
+
+
+def wanted_language(*stated):
+    """The first language there is among those stated, else the environment's, else English.
+
+    Examples
+    --------
+    >>> wanted_language("", "de_AT.UTF-8")
+    'de'
+    """
+    known = languages()
+    for text in (*stated, *(os.environ.get(name, "") for name in _STATED)):
+        for name in (text or "").split(":"):
+            code = re.split(r"[-_.@]", name)[0].lower()
+            if code in known:
+                return code
+    return ENGLISH
+
+
+class Catalogue:
+    """Texts of one language.
+
+    Parameters
+    ----------
+    entries : iterable of (context, English text, translation)
+    """
+
+    def __init__(self, entries):
+        self.texts, self._filled = {}, []
+        for context, english, text in entries:
+            if context == "filled":
+                self._filled.append(_Filled(english, text))
+            elif text:
+                self.texts[english] = text
+        self._filled.sort(key=lambda filled: -filled.weight)
+        self.decimal_sign = self.texts.get(".", ".")
+        self.translate = functools.lru_cache(4096)(self._translate)
+
+    def _translate(self, text):
+        if text in self.texts or not text.strip():
+            return self.texts.get(text, text)
+        if re.fullmatch(r"[-−+]?\d+\.\d+", text):
+            return text.replace(".", self.decimal_sign)
+        for filled in self._filled:
+            found = filled.match(text)
+            if found is not None:
+                return filled.fill(found, self.translate)
+        return text
+
+
+class _Filled:
+    """A text with slots, found again in its filled form."""
+
+    def __init__(self, english, text):
+        self._text = text
+        self._names = _SLOT.findall(english)
+        self._fixed = _SLOT.split(english)[::2]
+        self.weight = sum(map(len, self._fixed))
+
+    @functools.cached_property
+    def _pattern(self):
+        return re.compile("(.+?)".join(map(re.escape, self._fixed)), re.DOTALL)
+
+    def match(self, text):
+        if not all(part in text for part in self._fixed):
+            return None
+        return self._pattern.fullmatch(text)
+
+    def fill(self, match, translate):
+        values = {}
+        for name, value in zip(self._names, match.groups(), strict=True):
+            values[name] = value if name in _VERBATIM else translate(value)
+        return _SLOT.sub(lambda slot: values[slot[1]], self._text)
+
+
+def read_catalogue(text):
+    """(context, English text, translation) of each entry of a gettext catalogue.
+
+    Examples
+    --------
+    >>> list(read_catalogue('msgid "crest"\\nmsgstr "Knochenrand"'))
+    [('', 'crest', 'Knochenrand')]
+    """
+    context = english = ""
+    for field, quoted in _FIELD.findall(text):
+        value = "".join(json.loads(part) for part in re.findall(_QUOTED, quoted))
+        if field == "msgctxt":
+            context = value
+        elif field == "msgid":
+            english = value
+        else:
+            if english:
+                yield context, english, value
+            context = ""
+
+
+_current = {"code": ENGLISH, "catalogue": Catalogue(()), "translate": str}
+
+
+def use_language(code):
+    """Give all text in this language from now on; an unknown code means English."""
+    path = _FOLDER / f"{code}.po"
+    known = path.is_file()
+    found = Catalogue(read_catalogue(path.read_text("utf-8")) if known else ())
+    _current.update(
+        code=code if known else ENGLISH,
+        catalogue=found,
+        translate=found.translate if known else str,
+    )
+
+
+def language():
+    """Code of the language in use."""
+    return _current["code"]
+
+
+def translated(text):
+    """``text`` in the language in use."""
+    return _current["translate"](text)
+
+
+def decimal(digits):
+    """Digits with the decimal sign of the language in use.
+
+    Examples
+    --------
+    >>> decimal("3.5")
+    '3.5'
+    """
+    return digits.replace(".", _current["catalogue"].decimal_sign)
+
+
+def inside(text):
+    """A text that goes on inside a sentence: lower case where the language wants it so."""
+    return text[:1].lower() + text[1:] if language() == ENGLISH else text
+
+
+def error_text(error):
+    """The one line a front shows of an error raised on purpose."""
+    parts = (translated(part) for part in (error.what, error.do) if part)
+    return " ".join("; ".join(parts).split())
