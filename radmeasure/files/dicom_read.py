@@ -1,6 +1,5 @@
 """DICOM file -> Film."""
 
-import hashlib
 import io
 import zlib
 
@@ -234,7 +233,7 @@ def _film(dataset, pixels, bits, table, notes, data, name):
         bits=bits,
         default_table=read_only(table),
         name=name,
-        sha256=hashlib.sha256(data).hexdigest(),
+        sha256=None,
         kind="DICOM",
         spacing=verdict.spacing,
         spacing_words=verdict.words,

@@ -179,14 +179,14 @@ class Desk(QObject):
         self.said.emit(words, True)
 
     def _show(self, film_id, film):
-        same = film is not None and film is self.film
+        before = self.film, self.turned
         self.film_id, self.film = film_id, film
         self.turned = self._turned()
         if film_id is not None:
             self.remember("film", film_id)
             self._choose_tooth()
         self.selected = None
-        if not same or film is None:
+        if film is None or before[0] is not film or before[1] != self.turned:
             self.film_changed.emit()
         self._refresh()
 

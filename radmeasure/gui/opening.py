@@ -58,13 +58,7 @@ class Opening(QObject):
 
     def _show(self, path, film, role):
         desk = self.desk
-        if not desk.session.read_only:
-            known = {f.sha256: f for f in desk.case.films}
-            if film.sha256 in known:
-                desk.show_film(known[film.sha256].film_id)
-                self._ended()
-                return
-        else:
+        if desk.session.read_only:
             desk.said.emit(desk.session.why_read_only, True)
             self._ended()
             return
@@ -105,8 +99,12 @@ def _read(report, path):
 
 
 def _add(report, session, film, role):
+    """The film's entry in the case: the one it has there already, or a new one."""
     from radmeasure.model import edits
 
+    for known in session.case.films:
+        if known.sha256 == film.sha256:
+            return known
     entry = session.add_film(film.raw, film.name, role)
     if film.turns or film.mirrored:
         session.apply(edits.SetOrientation(entry.film_id, film.turns, film.mirrored))

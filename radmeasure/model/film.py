@@ -1,8 +1,26 @@
 """A film as the program holds it, and what its spacing may be called."""
 
+import hashlib
 from dataclasses import dataclass, field
 
 import numpy as np
+
+
+class _Digest:
+    """SHA-256 of a film's bytes, worked out when first asked for: the first picture need not wait.
+
+    Without a default for the class, so that a film is made with a digest or with None.
+    """
+
+    def __get__(self, film, owner=None):
+        if film is None:
+            raise AttributeError("sha256")
+        if film.__dict__["_sha256"] is None:
+            film.__dict__["_sha256"] = hashlib.sha256(film.raw).hexdigest()
+        return film.__dict__["_sha256"]
+
+    def __set__(self, film, digest):
+        film.__dict__["_sha256"] = digest
 
 
 @dataclass(frozen=True)
@@ -46,7 +64,7 @@ class Film:
     name : str
         File name without folder.
     sha256 : str
-        Digest of the file's bytes.
+        Digest of the file's bytes; given as None it is worked out from ``raw`` when asked for.
     kind : str
         'DICOM', 'PNG', 'TIFF' or 'JPEG'.
     spacing : Spacing or None
@@ -71,7 +89,7 @@ class Film:
     bits: int
     default_table: np.ndarray
     name: str
-    sha256: str
+    sha256: str = _Digest()
     kind: str
     spacing: Spacing | None = None
     spacing_words: str = "the file states no spacing"
