@@ -9,6 +9,7 @@ import math
 import re
 
 from radmeasure.quantity import K95
+from radmeasure.reports.language import decimal
 from radmeasure.reports.phrases import say
 
 NO_BREAK = "\u00a0"
@@ -56,7 +57,12 @@ def number(value, places):
     ('0.0', '3.14')
     """
     text = f"{value:.{places}f}"
-    return text.lstrip("-") if float(text) == 0 else text.replace("-", "−")
+    return decimal(text.lstrip("-") if float(text) == 0 else text.replace("-", "−"))
+
+
+def plain(value):
+    """A number in as many digits as it has, four at most: '5', '24.25'."""
+    return decimal(f"{value:.4g}".replace("-", "−"))
 
 
 def measure(value, unit, places=None):
@@ -71,7 +77,7 @@ def measure(value, unit, places=None):
         for ratio, words in ((1.0, "1:1"), (2 / 3, "2:3"), (0.5, "1:2")):
             if abs(value - ratio) < 1e-3:
                 return words
-    text = f"{value:.4g}".replace("-", "−") if places is None else number(value, places)
+    text = plain(value) if places is None else number(value, places)
     return _with_unit(text, unit)
 
 
@@ -136,13 +142,16 @@ def value_text(reading, absolute=False):
         return ""
     if reading.id in _CHOSEN:
         return measure(quantity.value, reading.unit)
-    if absolute and quantity.value < 0:
-        quantity = _mirrored(quantity)
-    return quantity_text(quantity, reading.unit)
+    return (size_text if absolute else quantity_text)(quantity, reading.unit)
 
 
-class _mirrored:
-    """A quantity seen with the other sign, for text only."""
+def size_text(quantity, unit):
+    """As :func:`quantity_text` without the sign, for words that say which way it lies."""
+    return quantity_text(_Turned(quantity) if quantity.value < 0 else quantity, unit)
+
+
+class _Turned:
+    """A quantity with its sign turned, for text only."""
 
     def __init__(self, quantity):
         low, high = quantity.interval95
@@ -170,17 +179,19 @@ def limit_text(relation, limit, unit):
     """
     if relation == "between":
         low, high = limit
-        return say("between", low=f"{low:g}".replace("-", "−"), high=measure(high, unit))
+        if low == -high:
+            return say("either_way", limit=measure(high, unit))
+        return say("between", low=plain(low), high=measure(high, unit))
     return say(relation, limit=measure(limit, unit))
 
 
 def probability_text(p):
-    """'31 % sure'; never 0 or 100 %.
+    """'31 % likely'; never 0 or 100 %.
 
     Examples
     --------
     >>> probability_text(0.312), probability_text(0.9999)
-    ('31 % sure', 'over 99 % sure')
+    ('31 % likely', 'over 99 % likely')
     """
     if p < 0.01:
         return say("probability_under", percent="1")

@@ -3,7 +3,7 @@
 from radmeasure.model.followup import REPEAT, UNDECIDED
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
 from radmeasure.reports import vocabulary
-from radmeasure.reports.figures import depth_text, measure, quantity_text
+from radmeasure.reports.figures import depth_text, measure, quantity_text, size_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.record import Paragraph
 from radmeasure.reports.sentences import Sentence, root_title, source_text
@@ -38,7 +38,7 @@ def _length(check):
         return
     fields = {
         "setting": measure(check.stop_setting_mm, "mm"),
-        "gap": quantity_text(check.gap, "mm"),
+        "gap": _gap(check.gap),
         "length": depth_text(check.file_length_mm),
     }
     sources = (source_text(check.finding.source, check.finding.trust),)
@@ -46,18 +46,27 @@ def _length(check):
     yield Sentence(say(f"length_{check.outcome}", **fields), verdict, sources=sources)
 
 
+def _gap(gap):
+    """Which side of the apex the file ends, and how far from it."""
+    name = "gap_short" if gap.value >= 0 else "gap_beyond"
+    return say(name, gap=size_text(gap, "mm"))
+
+
 def _difference(difference):
     """'Depth 7.6 ± 0.4 mm, planned 8.0 mm: within error.'"""
     unit = "mm"
     planned, found = difference.planned, difference.found
     planned_text = depth_text(planned.value) if planned.u == 0 else quantity_text(planned, unit)
-    name = "differs" if difference.exceeds else "agrees"
+    apart = difference.difference
+    name = "agrees"
+    if difference.exceeds:
+        name = "differs_more" if apart.value > 0 else "differs_less"
     what = translated(vocabulary.DIFFERENCES.get(difference.id, difference.id))
     marked = say(
         name,
         what=what,
         found=quantity_text(found, unit),
         planned=planned_text,
-        difference=quantity_text(difference.difference, unit),
+        difference=size_text(apart, unit),
     )
     return Sentence(marked, TOO_CLOSE if difference.exceeds else MEETS)

@@ -1,31 +1,36 @@
 """Every sentence of the record as a template, in one place to translate.
 
 No numbers are turned into text here. ``{name}`` is filled in; ``*stars*`` mark what
-a front shows strongly. :func:`use_language` lets a front put each template through
-its own translation before it is filled. Names of readings, landmarks and rules
-stand in :mod:`radmeasure.reports.vocabulary`.
+a front shows strongly. Each template is translated before it is filled
+(:mod:`radmeasure.reports.language`). Names of readings, landmarks and rules stand in
+:mod:`radmeasure.reports.vocabulary`.
 """
+
+from radmeasure.reports.language import translated
 
 # -- sentences -----------------------------------------------------------------------------------
 TEXT = {
     # numbers
+    "decimal_sign": ".",
     "value": "{value} ± {expanded} {unit}",
     "value_alone": "{value} {unit}",
     "value_interval": "{value} {unit} ({low} to {high})",
     "at_least": "at least {limit}",
     "at_most": "at most {limit}",
     "between": "{low} to {high}",
-    "probability": "{percent} % sure",
-    "probability_under": "under {percent} % sure",
-    "probability_over": "over {percent} % sure",
+    "either_way": "within {limit} either way",
+    "probability": "{percent} % likely",
+    "probability_under": "under {percent} % likely",
+    "probability_over": "over {percent} % likely",
     # findings
     "verdict_meets": "meets {limit}",
     "verdict_fails": "does not meet {limit}",
-    "verdict_too_close": "too close to call against {limit} ({probability} it is met)",
+    "verdict_too_close": "too close to call against {limit} ({probability} to be met)",
     "finding": "{opening}: {words}; {verdict}.",
     "finding_bare": "{opening}: {verdict}.",
     "verdict_clause": "{words} ({verdict})",
-    "doubtful": "{words}, too close to call ({probability} of {limit})",
+    "doubtful": "{words}, too close to call ({probability} to be {limit})",
+    "unsure": "too close to call ({probability} to be {limit})",
     "plain": "{opening}.",
     "with_meaning": "{opening}: {meaning}.",
     "with_sides": "{opening}. {meaning}.",
@@ -34,8 +39,8 @@ TEXT = {
     "of_root": "{what}, {root}",
     # waiting
     "waits": "{title} waits for: {landmarks}.",
-    "not_outlined_at": "No radiolucency is outlined at the {roots}.",
-    "not_outlined": "No radiolucency is outlined.",
+    "not_outlined_at": "No radiolucency is outlined at the {roots}; an early one does not show.",
+    "not_outlined": "No radiolucency is outlined; an early one does not show on a film.",
     "wait": "{title} wait for: {landmarks}.",
     "withheld": "{title} not given: {why}.",
     "withheld_mm": "Millimetres are withheld: {why}.",
@@ -43,6 +48,8 @@ TEXT = {
     "list": ", ",
     # scale
     "scale_none": "No scale: lengths in mm are withheld; ratios, percentages and angles stand.",
+    "scale_ways": "Ways to a scale: a file or a ball of known size on a film that is being taken "
+    "anyway, the pixel size of the receptor, or the original DICOM file.",
     "scale": "Scale from {references}: {directions}.",
     "scale_along": "{mm} mm per px ± {percent} % along the tooth",
     "scale_across": "{mm} mm per px ± {percent} % across it",
@@ -58,6 +65,8 @@ TEXT = {
     "confirm": "Confirm with an electronic apex locator.",
     # post space
     "post_safe": "Post space safe to *{depth}* below the root face: {because}.",
+    "post_length_only": "By length alone a post would end *{depth}* below the root face: "
+    "{because}.",
     "post_none": "No room for a post by these rules: {because}.",
     "width_unknown": "How wide a post may be waits for: {landmarks}.",
     "post_unknown": "How deep a post may go waits for: {landmarks}.",
@@ -76,7 +85,8 @@ TEXT = {
     "chosen_size": "size {size}",
     "chosen_seal": "{seal} of filling kept",
     "against": "{reason}.",
-    "unseen_wall": "The film does not show the walls towards cheek and tongue.",
+    "unseen_wall": "The film does not show the walls towards cheek and tongue; the dentine left "
+    "there is not known from it.",
     # the post that is planned
     "reason": "{words}.",
     "reason_value": "{words}: *{value}*",
@@ -89,13 +99,14 @@ TEXT = {
     "check_deep": "Deeper than the {rule} allows by *{by}*.",
     "check_shallow": "{clash} by *{by}*.",
     "check_wide": "Wider than the {rule} allows by *{by}*.",
-    "check_tooth": "The solid tooth left is short of the sum taught for a post by *{by}*.",
-    "check_close": "Within the limit ({rule}) by {by}, too close to call.",
-    "check_close_beyond": "Beyond the limit ({rule}) by {by}, too close to call.",
+    "check_tooth": "Less solid tooth than is taught for a post of this length, by *{by}*.",
+    "check_close": "Limit kept by {by}, too close to call: {rule}.",
+    "check_close_beyond": "Limit passed by {by}, too close to call: {rule}.",
     # ways to gain tooth
     "p_gain": "Ways to gain {amount} of tooth",
     "gain": "{kind}: {facts}.",
     "gain_by": "{kind} by {amount}",
+    "gain_both": "Crown lengthening by {lengthening}, extrusion by {extrusion}",
     "gain_ferrule": "ferrule",
     "gain_crown_root": "crown to root",
     "gain_bone": "bone support",
@@ -114,7 +125,7 @@ TEXT = {
     "pdf_subject": "Measurements of a periapical film, for the clinician's judgement",
     "pdf_head": "Tooth {tooth}, {name}",
     "pdf_no_identity": "No identity printed",
-    "pdf_foot": "rulebook {version} ({digest}) · {date}",
+    "pdf_foot": "Rulebook {version} ({digest}) · {date}",
     "pdf_foot_caution": "Supports, and never replaces, the judgement of a licensed clinician.",
     "pdf_cautions": "Cautions",
     "pdf_rulebook": "Rulebook",
@@ -123,7 +134,7 @@ TEXT = {
     "pdf_value": "Value or mean",
     "pdf_mesial": "Mesial",
     "pdf_distal": "Distal",
-    "pdf_finding": "Against the rules",
+    "pdf_finding": "Held against the rules",
     "pdf_source": "Src.",
     "pdf_limits": "Limits of the post space",
     "pdf_rule": "Rule",
@@ -155,9 +166,9 @@ TEXT = {
     "s_clash": "Some of the rules for posts pull in different directions here. Your dentist will "
     "explain what that means for you.",
     "s_no_room": "By the usual rules there is no room for a post in this root.",
-    "s_gain": "To give a crown more to hold on to, the gum and bone can be lowered, or the tooth "
-    "can be drawn out a little. Both leave less root in the bone. Leaving the tooth as it is, or "
-    "not keeping it, are other ways your dentist can speak about.",
+    "s_gain": "To give a crown more to hold on to, gum and bone around the tooth can be trimmed "
+    "back, or the tooth can be drawn out a little. Both leave less root in the bone. Leaving the "
+    "tooth as it is, or not keeping it, are other ways your dentist can speak about.",
     "s_unknown": "What the picture cannot show",
     "s_flat": "It is flat: the sides towards the cheek and the tongue, cracks and pain are not "
     "seen on it. Lengths measured on it are near the truth, not exact.",
@@ -185,14 +196,17 @@ TEXT = {
     "w_more": " and {count} more",
     # follow-up films
     "p_against_plan": "Against the plan",
-    "length_accepted": "File of {length} accepted: tip {gap} from the apex; set the stop at "
+    "length_accepted": "Film accepted: the file of {length} ends {gap}; set the stop at "
     "*{setting}*.",
-    "length_repeat": "Repeat the film with the stop at *{setting}*: the file of {length} ends "
-    "{gap} from the apex.",
-    "length_undecided": "Whether to repeat the film is too close to call: tip {gap} from the "
-    "apex; set the stop at *{setting}*.",
+    "length_repeat": "Set the stop at *{setting}* and repeat the film: the file of {length} ends "
+    "{gap}.",
+    "length_undecided": "Set the stop at *{setting}*; whether to repeat the film is too close to "
+    "call: the file of {length} ends {gap}.",
+    "gap_short": "{gap} short of the apex",
+    "gap_beyond": "{gap} beyond the apex",
     "agrees": "{what} *{found}*, planned {planned}: within error.",
-    "differs": "{what} *{found}*, planned {planned}: differs by {difference}, more than error.",
+    "differs_more": "{what} *{found}*, planned {planned}: {difference} more, beyond error.",
+    "differs_less": "{what} *{found}*, planned {planned}: {difference} less, beyond error.",
     # widths
     "dentine_at": "Dentine beside the canal at {depth}: {values}.",
     # curvature by Schneider's classes
@@ -201,7 +215,10 @@ TEXT = {
     "class_straight": "straight",
     "class_moderate": "moderate",
     "class_severe": "severe",
-    "normal_distance": "Normal distance from CEJ to crest taken as {n}.",
+    "normal_distance": "Normal distance from CEJ to crest taken as {n}; a loss below zero means the "
+    "crest lies nearer to the CEJ than that.",
+    "stage": "Classes of loss (15 and 33 %) help to stage a patient; one tooth on one film does "
+    "not give a stage.",
     "attachment": "Attachment kept free: {n}; ferrule wanted: {wanted}.",
     # level chart
     "chart_levels": "mm from {zero}",
@@ -244,19 +261,6 @@ CAUTIONS = (
     "that apply where they practise.",
     "Synthetic films are for teaching and trying out only.",
 )
-
-_language = {"translate": str}
-
-
-def use_language(translate):
-    """Put every template through ``translate(text) -> text`` from now on."""
-    _language["translate"] = translate
-
-
-def translated(text):
-    """``text`` in the language of the front."""
-    return _language["translate"](text)
-
 
 def say(name, /, **fields):
     """The sentence ``name`` of :data:`TEXT`, translated, then filled in.

@@ -3,7 +3,7 @@
 from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
 from radmeasure.reports import vocabulary
-from radmeasure.reports.figures import depth_text, measure, quantity_text
+from radmeasure.reports.figures import depth_text, measure, quantity_text, size_text
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.sentences import (
     Sentence,
@@ -78,7 +78,8 @@ def _safe(space):
     if space.deepest.value <= 0:
         return Sentence(say("post_none", because=because), FAILS, sources=sources)
     depth = quantity_text(space.deepest, "mm")
-    return Sentence(say("post_safe", depth=depth, because=because), sources=sources)
+    name = "post_safe" if space.admitted else "post_length_only"
+    return Sentence(say(name, depth=depth, because=because), sources=sources)
 
 
 def _shallow(space):
@@ -114,28 +115,17 @@ def _chosen(planned, choice):
 def _check(check):
     """A rule the chosen post breaks, or may break, and by how much."""
     sources = (source_text(check.source, check.trust),)
+    by = size_text(check.margin, "mm")
     if check.verdict == TOO_CLOSE:
-        beyond = check.margin.value < 0
-        by = quantity_text(_Turned(check.margin) if beyond else check.margin, "mm")
-        name = "check_close_beyond" if beyond else "check_close"
+        name = "check_close_beyond" if check.margin.value < 0 else "check_close"
         marked = say(name, rule=rule_title(check.rule), by=by)
         return Sentence(marked, TOO_CLOSE, sources=sources)
     names = {NO_DEEPER: "check_deep", NO_SHALLOWER: "check_shallow", LEAST_TOOTH: "check_tooth"}
-    by = quantity_text(_Turned(check.margin), "mm")
     clash = translated(vocabulary.CLASHES.get(check.rule, rule_title(check.rule)))
     clash = clash[:1].upper() + clash[1:]
     name = names.get(check.side, "check_wide")
     marked = say(name, rule=rule_title(check.rule), clash=clash, by=by)
     return Sentence(marked, FAILS, sources=sources)
-
-
-class _Turned:
-    """A margin with its sign turned: by how much a rule is broken."""
-
-    def __init__(self, quantity):
-        low, high = quantity.interval95
-        self.value, self.interval95 = -quantity.value, (-high, -low)
-        self.expanded = quantity.expanded
 
 
 def _left(planned):
@@ -147,8 +137,7 @@ def _left(planned):
         parts.append(say("leaves", value=quantity_text(planned.residual, "mm")))
     if planned.in_bone is not None:
         name = "ends_below_crest" if planned.in_bone.value >= 0 else "ends_above_crest"
-        quantity = planned.in_bone if planned.in_bone.value >= 0 else _Turned(planned.in_bone)
-        parts.append(say(name, value=quantity_text(quantity, "mm")))
+        parts.append(say(name, value=size_text(planned.in_bone, "mm")))
     if parts:
         yield Sentence(say("at_depth", depth=depth_text(planned.depth_mm), what=joined(parts)))
     if planned.levels:
@@ -231,6 +220,9 @@ def gain_sentences(gains):
 
 def gain_title(option):
     """'Crown lengthening by 2.0 mm'."""
+    amounts = depth_text(option.lengthening_mm), depth_text(option.extrusion_mm)
+    if option.kind == "both":
+        return say("gain_both", lengthening=amounts[0], extrusion=amounts[1])
     kind = translated(vocabulary.GAINS[option.kind])
     amount = option.lengthening_mm + option.extrusion_mm
     return say("gain_by", kind=kind, amount=depth_text(amount)) if amount else kind

@@ -169,6 +169,8 @@ def _assumptions(evaluation, part, root):
     """Values of the rulebook that a paragraph's readings stand on."""
     value = evaluation.rulebook.value
     said = [r.id for r in evaluation.readings if r.root == root and r.quantity is not None]
+    if part == "p_bone" and "bone_loss" in said:
+        yield Sentence(say("stage"), quiet=True)
     if part == "p_bone" and "bone_loss_corrected" in said:
         n = measure(value("bone.normal_distance"), "mm")
         yield Sentence(say("normal_distance", n=n), quiet=True)
@@ -202,7 +204,7 @@ def _sentence(sides, findings, below, rulebook):
     verdicts = [f.verdict for group in told for f in group if f.rule not in _CLASS_RULES]
     meaning = _meaning(sides, told, rulebook)
     if first.id == "stop_setting":
-        marked = say("instrument", opening=start, instrument=first.method.split("; ")[1])
+        marked = say("instrument", opening=start, instrument=translated(first.method.split("; ")[1]))
     elif meaning.startswith(_sided(sides)):
         marked = say("with_sides", opening=start, meaning=meaning[:1].upper() + meaning[1:])
     elif meaning:
@@ -237,8 +239,8 @@ def _sided(sides):
 
 def _meaning(sides, told, rulebook):
     if sides[0].id == "curvature_schneider":
-        told = [[f for f in group if f.verdict == TOO_CLOSE] for group in told]
-        return ", ".join([curvature_class(sides[0].quantity.value, rulebook), *_clauses(told[0])])
+        classed = curvature_class(sides[0].quantity.value, rulebook)
+        return ", ".join([classed, *_unsure(told[0])])
     clauses = [", ".join(_clauses(group)) for group in told]
     said = [c for c in clauses if c]
     if not said:
@@ -256,11 +258,21 @@ def _clauses(findings):
     """What each finding means, the doubtful ones with their probability."""
     for finding in findings:
         words = translated(finding.words) or translated(vocabulary.VERDICTS[finding.verdict])
-        if finding.verdict == TOO_CLOSE:
-            limit = limit_text(finding.relation, finding.limit, finding.unit)
-            p = probability_text(finding.p)
-            words = say("doubtful", words=words, probability=p, limit=limit)
-        yield words
+        yield _doubtful("doubtful", finding, words=words) if _is_close(finding) else words
+
+
+def _unsure(findings):
+    """The limits of the doubtful findings alone, where a class has been named already."""
+    return [_doubtful("unsure", finding) for finding in findings if _is_close(finding)]
+
+
+def _is_close(finding):
+    return finding.verdict == TOO_CLOSE
+
+
+def _doubtful(name, finding, **fields):
+    limit = limit_text(finding.relation, finding.limit, finding.unit)
+    return say(name, probability=probability_text(finding.p), limit=limit, **fields)
 
 
 def curvature_class(angle_deg, rulebook):

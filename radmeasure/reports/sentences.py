@@ -9,6 +9,7 @@ from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
     limit_text,
     measure,
+    number,
     percent,
     probability_text,
     quantity_text,
@@ -82,7 +83,7 @@ def reading_title(reading):
     if reading.root and reading.root != "single":
         parts.append(root_title(reading.root))
     if reading.depth_mm is not None:
-        parts.append(f"{reading.depth_mm:g} mm")
+        parts.append(measure(reading.depth_mm, "mm"))
     return ", ".join(parts)
 
 
@@ -130,6 +131,11 @@ def root_title(root):
     return translated(vocabulary.ROOTS.get(root, root))
 
 
+def tooth_title(tooth):
+    """A tooth by its name, e.g. 'maxillary right central incisor'."""
+    return translated(tooth.name)
+
+
 def rule_title(rule):
     """Name of a rule of the post space, e.g. 'apical seal'."""
     return translated(vocabulary.RULES.get(rule, rule.replace("_", " ")))
@@ -142,7 +148,7 @@ def trust_text(trust):
 
 def source_text(source, trust):
     """Source and trust word; a source that says it has none is not qualified twice."""
-    words = trust_text(trust)
+    words, source = trust_text(trust), translated(source)
     if words in source:
         return source
     return say("source", source=source, trust=words)
@@ -295,7 +301,7 @@ def scale_sentences(scale, landmarks=None):
     ``landmarks`` (as evaluated) name the reference objects.
     """
     if scale.along is None:
-        first = [Sentence(say("scale_none"))]
+        first = [Sentence(say("scale_none")), Sentence(say("scale_ways"), quiet=True)]
     else:
         directions = [_direction("scale_along", scale.along)]
         directions.append(_direction("scale_across", scale.across))
@@ -311,7 +317,7 @@ def scale_sentences(scale, landmarks=None):
 def _direction(name, quantity):
     share = quantity.expanded / quantity.value
     places = 0 if share >= 0.0195 else 1
-    return say(name, mm=f"{quantity.value:.4f}", percent=percent(share, places))
+    return say(name, mm=number(quantity.value, 4), percent=percent(share, places))
 
 
 def _sentence_case(text):

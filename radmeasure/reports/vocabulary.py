@@ -140,10 +140,10 @@ OPENINGS_BELOW = {
     "file_gap": "File tip *{value}* beyond the apex",
     "filling_to_apex": "Filling ends *{value}* beyond the apex",
     "post_gap": "Post reaches *{value}* into the filling",
-    "post_depth_in_bone": "Post ends *{value}* short of the crest",
+    "post_depth_in_bone": "Post ends *{value}* above the crest",
     "cej_to_crest": "Crest *{value}* coronal to the CEJ",
     "margin_to_crest": "Margin *{value}* below the crest",
-    "ferrule_available": "No ferrule: *{value}* below what the attachment needs",
+    "ferrule_available": "No ferrule: margin *{value}* too near the crest for the attachment",
 }
 
 # -- landmarks and entries -----------------------------------------------------------------------
@@ -302,7 +302,7 @@ RULES = {
     "root_two_thirds": "two thirds of the root",
     "width_fraction": "third of the root's width",
     "wall_dentine": "dentine on both sides",
-    "diameter_cap": "largest diameter for the tooth",
+    "diameter_cap": "largest diameter listed for the tooth",
     "solid_tooth": "least solid tooth",
 }
 # The same, as short as a chart needs them.
@@ -318,7 +318,7 @@ RULES_SHORT = {
     "root_two_thirds": "2/3 of root",
     "width_fraction": "1/3 of root width",
     "wall_dentine": "dentine",
-    "diameter_cap": "tooth's limit",
+    "diameter_cap": "listed for tooth",
 }
 # What going deeper than the binding limit would do; {words} is the limit's own text.
 DEEPER = {
@@ -339,7 +339,6 @@ GAINS = {
     "as_is": "As it is",
     "lengthening": "Crown lengthening",
     "extrusion": "Extrusion",
-    "both": "Half lengthening, half extrusion",
 }
 
 POST_KINDS = {"fibre": "Fibre post", "cast": "Cast post", "none": "No post"}

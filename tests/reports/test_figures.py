@@ -79,7 +79,7 @@ def test_a_missing_reading_has_no_text():
     ("relation", "limit", "unit", "text"),
     [
         ("between", (0.0, 2.0), "mm", "0 to 2 mm"),
-        ("between", (-1.0, 1.0), "mm", "−1 to 1 mm"),
+        ("between", (-1.0, 1.0), "mm", "within 1 mm either way"),
         ("at_least", 5.0, "mm", "at least 5 mm"),
         ("at_most", 33.0, "%", "at most 33 %"),
         ("at_most", 1.0, "1", "at most 1:1"),
@@ -92,9 +92,9 @@ def test_limits_in_words(relation, limit, unit, text):
 
 def test_probability_is_never_certain():
     """0 and 100 % are never claimed."""
-    assert figures.probability_text(0.0) == "under 1 % sure"
-    assert figures.probability_text(1.0) == "over 99 % sure"
-    assert figures.probability_text(0.312) == "31 % sure"
+    assert figures.probability_text(0.0) == "under 1 % likely"
+    assert figures.probability_text(1.0) == "over 99 % likely"
+    assert figures.probability_text(0.312) == "31 % likely"
 
 
 def test_figure_and_unit_stay_on_one_line():

@@ -13,7 +13,7 @@ from radmeasure.model.landmarks import KnownLength, Landmarks, Root
 from radmeasure.model.reading import Reading
 from radmeasure.model.tooth import Tooth
 from radmeasure.quantity import normal
-from radmeasure.reports import phrases, vocabulary, words
+from radmeasure.reports import language, phrases, vocabulary, words
 from radmeasure.workflow.evaluate import evaluate
 from radmeasure.workflow.measure import READING_IDS
 
@@ -60,7 +60,7 @@ def test_beyond_the_apex_is_said_without_a_sign():
 def test_too_close_to_call_is_an_answer_with_its_probability():
     """JCGM 106:2012: between the two verdicts the probability is stated."""
     finding = _finding(verdict="too_close", p=0.31)
-    assert "too close to call against 0 to 2 mm (31 % sure it is met)" in words.verdict_text(
+    assert "too close to call against 0 to 2 mm (31 % likely to be met)" in words.verdict_text(
         finding
     )
 
@@ -130,7 +130,7 @@ def test_cedar_clash_is_said_with_its_amount():
     assert "Post space safe to 8.0 ± " in text
     assert "this leaves 5 mm of filling, deeper leaves less" in text
     assert "shorter than the crown it carries by 2.5 ± " in text
-    assert "The film does not show the walls towards cheek and tongue." in text
+    assert "The film does not show the walls towards cheek and tongue" in text
 
 
 def test_chosen_depth_beyond_the_seal_is_told_as_broken():
@@ -221,14 +221,11 @@ def test_stricter_rule_met_makes_the_looser_one_needless():
     assert [f.rule for f in telling(failed)] == ["four"]
 
 
-def test_translation_reaches_every_sentence():
-    """A front's translation is asked for every template before it is filled in."""
+def test_translation_reaches_every_sentence(monkeypatch):
+    """The catalogue is asked for every template before it is filled in."""
     asked = []
-    words.use_language(lambda text: asked.append(text) or text)
-    try:
-        _text(evaluated(DrawnTooth(margin=(-2.0, -2.0))))
-    finally:
-        words.use_language(str)
+    monkeypatch.setitem(language._current, "translate", lambda text: asked.append(text) or text)
+    _text(evaluated(DrawnTooth(margin=(-2.0, -2.0))))
     assert phrases.TEXT["post_safe"] in asked
     assert vocabulary.OPENINGS["bone_support"] in asked
 
