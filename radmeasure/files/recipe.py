@@ -42,12 +42,14 @@ def _value(value):
         return f'"{escaped}"'
     if isinstance(value, list | tuple):
         return f"[{', '.join(map(_value, value))}]"
+    if value == {}:
+        return "{}"  # an object that is there as it usually is
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _lines(table, prefix=""):
     for key, value in table.items():
-        if isinstance(value, dict):
+        if isinstance(value, dict) and value:
             yield from _lines(value, f"{prefix}{key}.")
         else:
             yield f"{prefix}{key} = {_value(value)}"

@@ -73,6 +73,32 @@ def synthesise(recipe, seed=None, report=None):
     return pixels, exact.landmarks, exact
 
 
+def synthesise_dicom(recipe, name, report=None):
+    """A synthetic film as the bytes of a DICOM file, with its truth.
+
+    Parameters
+    ----------
+    recipe : Recipe
+    name : str
+        Names the phantom in the file.
+    report : callable, optional
+
+    Returns
+    -------
+    bytes, Truth
+    """
+    from radmeasure.files.synth_out import dicom_bytes
+
+    scene, pixels, exact = _made(recipe, report)
+    return dicom_bytes(pixels, recipe, name, _distances(recipe, scene)), exact
+
+
+def _distances(recipe, scene):
+    """Source to receptor and source to tooth, mm."""
+    source = scene.view.source
+    return recipe.view.source_mm, float((source @ source) ** 0.5)
+
+
 def recipes_of(path=None, seed=None):
     """Recipes of a file, or the one a seed draws.
 
@@ -130,9 +156,7 @@ def synthesise_files(path, seed, folder, report=None):
     for number, (name, recipe) in enumerate(todo):
         share = _share(report, number, len(todo))
         scene, pixels, exact = _made(recipe, share)
-        source = scene.view.source
-        distances = (recipe.view.source_mm, float((source @ source) ** 0.5))
-        files.update(film_files(pixels, recipe, name, exact, distances))
+        files.update(film_files(pixels, recipe, name, exact, _distances(recipe, scene)))
     target = folder_for_output(folder)
     for name, data in files.items():
         write_whole(target / name, data)
