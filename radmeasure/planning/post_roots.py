@@ -15,7 +15,7 @@ def forbidden(tooth, root, rules):
         allowed = entry.value["upper" if tooth.upper else "lower"]
         if root not in allowed:
             only = " or ".join(allowed)
-            words = f"no post in the {root} root of this molar, only in the {only} one"
+            words = f"by the rule for molars no post in the {root} root, only in the {only} one"
             found.append(_against(entry, words))
     return tuple(found)
 

@@ -186,7 +186,7 @@ def limit_text(relation, limit, unit):
 
 
 def probability_text(p):
-    """'31 % likely'; never 0 or 100 %.
+    """'31 % likely'; never 0 or 100 %, and never rounded across the customary 5 and 95 %.
 
     Examples
     --------
@@ -197,7 +197,10 @@ def probability_text(p):
         return say("probability_under", percent="1")
     if p > 0.99:
         return say("probability_over", percent="99")
-    return say("probability", percent=f"{100 * p:.0f}")
+    shown = round(100 * p)
+    if 0.05 < p < 0.95:
+        shown = min(max(shown, 6), 94)
+    return say("probability", percent=shown)
 
 
 def depth_text(depth_mm):

@@ -90,6 +90,8 @@ TEXT = {
     # the post that is planned
     "reason": "{words}.",
     "reason_value": "{words}: *{value}*",
+    "reason_by": "{words}, by up to *{value}*",
+    "reason_to": "{words}, down to *{value}*",
     "at_depth": "At *{depth}* the post {what}.",
     "leaves": "leaves *{value}* of filling",
     "ends_below_crest": "ends *{value}* below the crest",
@@ -215,8 +217,8 @@ TEXT = {
     "class_straight": "straight",
     "class_moderate": "moderate",
     "class_severe": "severe",
-    "normal_distance": "Normal distance from CEJ to crest taken as {n}; a loss below zero means the "
-    "crest lies nearer to the CEJ than that.",
+    "normal_distance": "Normal distance from CEJ to crest taken as {n}; a loss below zero means "
+    "that the crest lies nearer to the CEJ than that.",
     "stage": "Classes of loss (15 and 33 %) help to stage a patient; one tooth on one film does "
     "not give a stage.",
     "attachment": "Attachment kept free: {n}; ferrule wanted: {wanted}.",

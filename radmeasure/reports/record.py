@@ -93,8 +93,8 @@ def record(evaluation, job=None):
     for part in order:
         if part == "p_post":
             seated = _seated(evaluation) if job != "post plan" else ()
-            told = post_paragraphs(evaluation, Paragraph)
-            found.extend(p for p in told if p.root not in seated)
+            told = [p for p in post_paragraphs(evaluation, Paragraph) if p.root not in seated]
+            found.extend(p for p in told if "p_post" in (first or USUAL) or _says(p))
         elif part == "p_gain":
             found.extend(gain_paragraphs(evaluation, Paragraph))
         else:
@@ -120,6 +120,11 @@ def _seated(evaluation):
     """Roots a post is seen in: their plan is done."""
     placed = evaluation.landmarks.get
     return [root for root in evaluation.landmarks.roots if placed("post_apical", root) is not None]
+
+
+def _says(paragraph):
+    """False for a paragraph that only waits for landmarks."""
+    return any(not sentence.waits_for for sentence in paragraph.sentences)
 
 
 def _file_there(evaluation, root):
@@ -204,7 +209,8 @@ def _sentence(sides, findings, below, rulebook):
     verdicts = [f.verdict for group in told for f in group if f.rule not in _CLASS_RULES]
     meaning = _meaning(sides, told, rulebook)
     if first.id == "stop_setting":
-        marked = say("instrument", opening=start, instrument=translated(first.method.split("; ")[1]))
+        instrument = translated(first.method.split("; ")[1])
+        marked = say("instrument", opening=start, instrument=instrument)
     elif meaning.startswith(_sided(sides)):
         marked = say("with_sides", opening=start, meaning=meaning[:1].upper() + meaning[1:])
     elif meaning:

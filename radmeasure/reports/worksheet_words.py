@@ -4,10 +4,13 @@ from radmeasure.model.plan import AGAINST, FOR, OPEN
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
 from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import quantity_text
+from radmeasure.reports.language import inside
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.record import Paragraph
 from radmeasure.reports.sentences import Sentence, source_text
 
+# What the figure beside a row of the plan is: short by that much, or enough to that depth.
+_VALUED = {"plan.room": "reason_by", "plan.dentine": "reason_to"}
 _VERDICTS = {FOR: MEETS, AGAINST: FAILS, OPEN: TOO_CLOSE}
 # The index's sextants and what nobody has to answer are not listed one by one.
 _MOST_MISSING = 12
@@ -43,7 +46,7 @@ def _reason(reason):
     words = words[:1].upper() + words[1:]
     name, value = "reason", ""
     if reason.quantity is not None:
-        name, value = "reason_value", quantity_text(reason.quantity, reason.unit)
+        name, value = _VALUED.get(reason.id, "reason_value"), quantity_text(reason.quantity, reason.unit)
     marked = say(name, words=words, value=value).rstrip(".") + "."
     sources = (source_text(reason.source, reason.trust),)
     return Sentence(marked, _VERDICTS[reason.stance], sources=sources)
@@ -62,8 +65,8 @@ def _lists(worksheet):
     index = worksheet.index
     if index is not None:
         sources = (source_text(index.source, index.trust),)
-        band = translated(index.band)
-        marked = say("w_index", name=index.name, total=index.total, out_of=index.out_of, band=band)
+        name, band = translated(index.name), translated(index.band)
+        marked = say("w_index", name=name, total=index.total, out_of=index.out_of, band=band)
         yield Sentence(marked, sources=sources)
 
 
@@ -82,7 +85,7 @@ def _kinds(worksheet):
 def _missing(worksheet):
     labels = [translated(f.entry.label) for f in worksheet.missing]
     if labels:
-        named = [label[:1].lower() + label[1:] for label in labels[:_MOST_MISSING]]
+        named = [inside(label) for label in labels[:_MOST_MISSING]]
         more = len(labels) - len(named)
         words = "; ".join(named) + (say("w_more", count=more) if more else "")
         yield Sentence(say("w_waiting", words=words), quiet=True)

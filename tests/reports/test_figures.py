@@ -104,3 +104,9 @@ def test_figure_and_unit_stay_on_one_line():
 def test_infinite_uncertainty_does_not_break_the_text():
     assert "mm" in figures.measure(12.0, "mm")
     assert figures.decimals(math.inf) >= 0
+
+
+@pytest.mark.parametrize(("p", "shown"), [(0.9489, "94"), (0.0511, "6"), (0.951, "95")])
+def test_probability_is_not_rounded_across_a_verdict(p, shown):
+    """95 % is the customary certainty (JCGM 106:2012 leaves it open): 94.9 % must not look met."""
+    assert figures.probability_text(p) == f"{shown} % likely"

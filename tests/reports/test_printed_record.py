@@ -128,7 +128,7 @@ def test_same_case_prints_the_same_words():
 def test_many_roots_and_no_scale_are_printed_too():
     molar = DrawnTooth("46", roots={"mesial": DrawnRoot(at=2.5), "distal": DrawnRoot(at=-2.5)})
     text = _text(record_pdf([_printed(molar), _printed(DrawnTooth(calibrated=False))], DAY))
-    assert "No post in the mesial root of this molar" in text
+    assert "By the rule for molars no post in the mesial root" in text
     assert "No scale on this film, so there is no chart in mm." in text
     assert "Millimetres are withheld" in text
 
