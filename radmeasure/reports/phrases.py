@@ -264,6 +264,7 @@ CAUTIONS = (
     "Synthetic films are for teaching and trying out only.",
 )
 
+
 def say(name, /, **fields):
     """The sentence ``name`` of :data:`TEXT`, translated, then filled in.
 

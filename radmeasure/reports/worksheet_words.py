@@ -46,7 +46,10 @@ def _reason(reason):
     words = words[:1].upper() + words[1:]
     name, value = "reason", ""
     if reason.quantity is not None:
-        name, value = _VALUED.get(reason.id, "reason_value"), quantity_text(reason.quantity, reason.unit)
+        name, value = (
+            _VALUED.get(reason.id, "reason_value"),
+            quantity_text(reason.quantity, reason.unit),
+        )
     marked = say(name, words=words, value=value).rstrip(".") + "."
     sources = (source_text(reason.source, reason.trust),)
     return Sentence(marked, _VERDICTS[reason.stance], sources=sources)
