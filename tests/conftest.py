@@ -9,6 +9,7 @@ import pytest
 from hypothesis import settings
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["RADMEASURE_LANGUAGE"] = "en"  # whatever the machine speaks
 # Makers of test material (drawn_tooth, ...) are plain modules beside the tests.
 TESTS = Path(__file__).resolve().parent
 sys.path[:0] = [str(TESTS), str(TESTS / "files")]

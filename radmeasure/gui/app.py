@@ -2,10 +2,12 @@
 
 import sys
 
-from PySide6.QtCore import QEvent, QLocale, QObject, QTimer
+from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QApplication
 
 from radmeasure.errors import RadmeasureError
+from radmeasure.gui.language import speak
+from radmeasure.reports.words import error_text
 
 
 def run(paths=()):
@@ -22,7 +24,7 @@ def run(paths=()):
         else:
             session = Session.create()
     except RadmeasureError as error:
-        print(f"radmeasure: error: {error.one_line}", file=sys.stderr)
+        print(f"radmeasure: error: {error_text(error)}", file=sys.stderr)
         return 2
     window = Window(session)
     FirstPaint(window, window.after_first_paint)
@@ -38,7 +40,7 @@ def application():
     app.setApplicationName("radmeasure")
     app.setOrganizationName("radmeasure")
     app.setStyle("fusion")
-    QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedKingdom))
+    speak(app)
     return app
 
 

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
 from radmeasure.gui.opening import CASE_SUFFIX
+from radmeasure.reports.words import error_text
 
 RECENT = 10
 
@@ -95,7 +96,7 @@ class CaseCommands:
         task.failed.connect(self._say_failed)
 
     def _say_failed(self, error):
-        self.desk.said.emit(getattr(error, "one_line", repr(error)), True)
+        self.desk.said.emit(error_text(error), True)
 
     def print_page(self):
         from radmeasure.gui.printing import print_dialog

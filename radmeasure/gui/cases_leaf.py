@@ -4,6 +4,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from radmeasure.gui.wording import translate
+from radmeasure.reports.words import translated
 
 
 class CasesLeaf(QWidget):
@@ -53,7 +54,7 @@ class CasesLeaf(QWidget):
 
     def _line(self, case):
         label = case.label or self.tr("no label")
-        parts = [label, ", ".join(case.teeth), case.job, case.changed[:10]]
+        parts = [label, ", ".join(case.teeth), translated(case.job), case.changed[:10]]
         line = " · ".join(p for p in parts if p)
         for tooth, date in case.recalls[:1]:
             line += "\n" + self.tr("recall of {tooth} due {date}").format(tooth=tooth, date=date)

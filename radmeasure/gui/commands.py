@@ -161,6 +161,7 @@ MENUS = (
             _c("film_strip", QT_TRANSLATE_NOOP("Commands", "Films by visit"), check=True,
                on=True),
             "themes",
+            "languages",
             _c("full_screen", QT_TRANSLATE_NOOP("Commands", "Full screen"), "F11", check=True),
         ),
     ),

@@ -5,10 +5,9 @@ from html import escape
 from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
 from PySide6.QtWidgets import QLabel
 
-from radmeasure.errors import RadmeasureError
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
-from radmeasure.reports.words import quantity_text, root_title
+from radmeasure.reports.words import error_text, quantity_text, root_title
 
 FIGURES = {
     "working_length": QT_TRANSLATE_NOOP("Changes", "working length"),
@@ -46,8 +45,7 @@ class CompareLeaf(Leaf):
 
     def _failed(self, task, error):
         if task is self._task:
-            known = isinstance(error, RadmeasureError)
-            self.desk.said.emit(error.one_line if known else repr(error), True)
+            self.desk.said.emit(error_text(error), True)
 
     def _write(self, task, found):
         if task is not self._task:

@@ -21,6 +21,7 @@ from radmeasure.model import edits
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import ROOT_LINES, Landmarks
 from radmeasure.model.tooth import Tooth
+from radmeasure.reports.words import error_text, translated
 
 
 class Desk(QObject):
@@ -93,7 +94,7 @@ class Desk(QObject):
         self._show(None, None)
         self.session_changed.emit()
         for note in session.notes:
-            self.said.emit(note, False)
+            self.said.emit(translated(note), False)
         films = session.case.films
         known = [f.film_id for f in films]
         if films:
@@ -119,7 +120,7 @@ class Desk(QObject):
         try:
             return action(*args, **kwargs)
         except RadmeasureError as error:
-            self.said.emit(error.one_line, True)
+            self.said.emit(error_text(error), True)
             return None
 
     def apply(self, edit, merge=False):
@@ -144,7 +145,7 @@ class Desk(QObject):
         if change.kind != "edit":
             self.pending = None
         if change.words and change.kind != "edit":
-            self.said.emit(change.words, False)
+            self.said.emit(translated(change.words), False)
         ids = [f.film_id for f in self.case.films]
         if self.film_id is not None and self.film_id not in ids:
             self.show_film(ids[-1] if ids else None)
@@ -175,8 +176,7 @@ class Desk(QObject):
         self._show(entry.film_id, film)
 
     def _trouble(self, error):
-        words = error.one_line if isinstance(error, RadmeasureError) else repr(error)
-        self.said.emit(words, True)
+        self.said.emit(error_text(error), True)
 
     def _show(self, film_id, film):
         before = self.film, self.turned
@@ -186,7 +186,9 @@ class Desk(QObject):
             self.remember("film", film_id)
             self._choose_tooth()
         self.selected = None
-        if film is None or before[0] is not film or before[1] != self.turned:
+        if film is not before[0]:
+            self.evaluation = None  # it belongs to the film before
+        if film is None or before != (film, self.turned):
             self.film_changed.emit()
         self._refresh()
 
@@ -234,7 +236,7 @@ class Desk(QObject):
         try:
             Tooth(fdi)
         except InputError as error:
-            self.said.emit(error.one_line, True)
+            self.said.emit(error_text(error), True)
             return False
         self.tooth = fdi
         self.remember("tooth", fdi)

@@ -3,6 +3,7 @@
 from radmeasure.errors import InputError
 from radmeasure.gui.wording import translate
 from radmeasure.model.landmarks import GIVEN, Detector
+from radmeasure.reports.words import decimal, error_text
 
 
 def number(text):
@@ -31,7 +32,9 @@ def _pitch_um(text):
     low, high = PITCH_UM
     if not low <= value <= high:
         raise InputError(
-            translate("Next", "{value} µm is no receptor's pixel size").format(value=f"{value:g}"),
+            translate("Next", "{value} µm is no receptor's pixel size").format(
+                value=decimal(f"{value:g}")
+            ),
             translate("Next", "give {low} to {high} µm, or click a ball on the film first").format(
                 low=f"{low:g}", high=f"{high:g}"
             ),
@@ -50,7 +53,7 @@ def enter(desk, text):
     try:
         return _enter(desk, want, text)
     except InputError as error:
-        desk.said.emit(error.one_line, True)
+        desk.said.emit(error_text(error), True)
         return False
 
 

@@ -20,7 +20,7 @@ from radmeasure.gui.wording import TECHNIQUES, translate
 from radmeasure.model import edits
 from radmeasure.model.case import FILM_ROLES
 from radmeasure.model.landmarks import GIVEN, Detector, KnownLength, Sphere
-from radmeasure.reports.words import landmark_title
+from radmeasure.reports.words import decimal, error_text, landmark_title, translated
 
 _NUMBERS = ("file_length_mm", "planned_crown_mm", "stop_short_mm", "age_years")
 
@@ -86,7 +86,7 @@ class EntriesLeaf(Leaf):
         try:
             act()
         except InputError as error:
-            self.desk.said.emit(error.one_line, True)
+            self.desk.said.emit(error_text(error), True)
 
     def _case_form(self):
         self.heading(self.tr("Case"))
@@ -124,7 +124,7 @@ class EntriesLeaf(Leaf):
                 f"{desk.film.height} px · {desk.film.bits} bit",
                 quiet=True,
             )
-            self.words(desk.film.spacing_words, quiet=True)
+            self.words(translated(desk.film.spacing_words), quiet=True)
 
     # -- entered values ----------------------------------------------------------------------
     def _given_form(self):
@@ -133,7 +133,7 @@ class EntriesLeaf(Leaf):
         given = self.desk.chart.landmarks.given if self.desk.chart else {}
         for name in _NUMBERS:
             value = given.get(name)
-            text = "" if value is None else f"{value:g}"
+            text = "" if value is None else decimal(f"{value:g}")
             label = landmark_title(name)
             self._line(form, label[:1].upper() + label[1:], text, self._taker(name))
         technique = QComboBox()
@@ -174,7 +174,7 @@ class EntriesLeaf(Leaf):
             row.addWidget(button)
         row.addStretch(1)
         self.column.addLayout(row)
-        for note in self._notes():
+        for note in map(translated, self._notes()):
             self.words(note[:1].upper() + note[1:] + ".", quiet=True)
 
     def _add_detector(self):
@@ -201,7 +201,7 @@ class EntriesLeaf(Leaf):
         form.setHorizontalSpacing(12)
         for field, label in self._scale_fields(entry):
             value = getattr(entry, field)
-            text = "" if value is None else f"{value:g}"
+            text = "" if value is None else decimal(f"{value:g}")
             self._line(form, label, text, self._changer(entries, index, entry, field))
         if isinstance(entry, KnownLength):
             form.addRow(self.tr("Lies"), self._along(entries, index, entry))

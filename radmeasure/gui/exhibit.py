@@ -3,6 +3,7 @@
 from PySide6.QtCore import QObject, Signal
 
 from radmeasure.geometry.turned import Turned
+from radmeasure.reports.words import error_text
 
 
 class Exhibit(QObject):
@@ -56,7 +57,7 @@ class Exhibit(QObject):
             return
         task = self.background.start(lambda report: self.desk.session.film(film_id))
         task.finished.connect(lambda film: self._show(film_id, film))
-        task.failed.connect(lambda error: self.desk.said.emit(str(error), True))
+        task.failed.connect(lambda error: self.desk.said.emit(error_text(error), True))
 
     def _show(self, film_id, film):
         entry = self.entry

@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QLabel
 
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
+from radmeasure.reports.words import landmark_title, translated
 
 MOST = 300
 
@@ -33,7 +34,7 @@ class HistoryLeaf(Leaf):
         self.heading(self.tr("All changes"))
         rows = list(reversed(session.history()))
         for row in rows[:MOST]:
-            self._row(row.when, row.author, row.words, row.counts)
+            self._row(row.when, row.author, translated(row.words), row.counts)
         if len(rows) > MOST:
             self.words(self.tr("%n older change(s) are in the file.", "", len(rows) - MOST), True)
         self.column.addStretch(1)
@@ -45,11 +46,10 @@ class HistoryLeaf(Leaf):
         name, root = desk.selected
         moments = desk.session.landmark_history(desk.film_id, desk.tooth, name, root)
         if moments:
-            from radmeasure.reports.words import landmark_title
-
             self.heading(landmark_title(name, root))
             for moment in reversed(moments[-20:]):
-                self._row(moment.time[:16].replace("T", " "), moment.author, moment.words, True)
+                words = translated(moment.words)
+                self._row(moment.time[:16].replace("T", " "), moment.author, words, True)
 
     def _row(self, when, author, words, counts):
         struck = "" if counts else "text-decoration:line-through;"

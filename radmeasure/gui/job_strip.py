@@ -5,6 +5,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QTabBar, QWidget
 
 from radmeasure.gui.jobs import JOBS, purpose, title
 from radmeasure.model.tooth import Tooth
+from radmeasure.reports.words import tooth_title
 
 
 class JobStrip(QWidget):
@@ -50,7 +51,7 @@ class JobStrip(QWidget):
         parts = []
         if desk.tooth:
             tooth = self.tr("tooth {number}").format(number=desk.tooth)
-            parts.append(f"{tooth}, {Tooth(desk.tooth).name}")
+            parts.append(f"{tooth}, {tooth_title(Tooth(desk.tooth))}")
         if desk.entry is not None:
             parts.append(desk.entry.name)
         label = desk.case.label or self.tr("New case")

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
-from radmeasure.errors import RadmeasureError
+from radmeasure.reports.words import error_text, translated
 
 CASE_SUFFIX = ".radcase"
 
@@ -59,7 +59,7 @@ class Opening(QObject):
     def _show(self, path, film, role):
         desk = self.desk
         if desk.session.read_only:
-            desk.said.emit(desk.session.why_read_only, True)
+            desk.said.emit(translated(desk.session.why_read_only), True)
             self._ended()
             return
         desk.show_opened(film)
@@ -75,13 +75,12 @@ class Opening(QObject):
     def _added(self, path, entry, film):
         self.desk.adopt(entry, film)
         for note in film.notes:
-            self.desk.said.emit(note, False)
+            self.desk.said.emit(translated(note), False)
         self.opened.emit(str(path))
         self._ended()
 
     def _failed(self, error):
-        words = error.one_line if isinstance(error, RadmeasureError) else repr(error)
-        self.desk.said.emit(words, True)
+        self.desk.said.emit(error_text(error), True)
         if self.desk.film_id is None:
             self.desk.show_film(None)
         self._ended()

@@ -5,6 +5,7 @@ from PySide6.QtCore import QObject
 from radmeasure.gui.scaling import Pending
 from radmeasure.model.landmarks import Landmarks, Root
 from radmeasure.model.tooth import Tooth
+from radmeasure.reports.words import error_text, translated
 
 SURE = 0.6  # confidence from which an object is offered unasked
 
@@ -87,13 +88,14 @@ class Referencing(QObject):
         desk = self.desk
         task = desk.background.start(_find_at, desk.film, tuple(film_xy))
         task.finished.connect(self._found_at)
-        task.failed.connect(lambda error: desk.said.emit(str(error), True))
+        task.failed.connect(lambda error: desk.said.emit(error_text(error), True))
 
     def _found_at(self, found):
         if found:
             self.desk.offer(Pending(found.kind, found.points, found.words), asked=True)
         else:
-            reason = getattr(found, "reason", "") or self.tr("Nothing round or straight is there.")
+            reason = translated(getattr(found, "reason", ""))
+            reason = reason or self.tr("Nothing round or straight is there.")
             self.desk.said.emit(
                 self.tr("{0} Drag along something of known length instead.").format(
                     f"{reason[:1].upper()}{reason[1:].rstrip('.')}."

@@ -7,6 +7,7 @@ from PySide6.QtCore import QObject, Signal
 from radmeasure.errors import RadmeasureError
 from radmeasure.gui.leading import OPEN
 from radmeasure.model.landmarks import Hints
+from radmeasure.reports.words import error_text
 
 # What tells where the tooth begins: its reference, or where the crown is lost its margins.
 _TOPS = (
@@ -116,7 +117,7 @@ class Suggesting(QObject):
         if task is self._task:
             self._over(task)
             known = isinstance(error, RadmeasureError)
-            self.desk.said.emit(error.one_line if known else repr(error), known)
+            self.desk.said.emit(error_text(error), known)
 
 
 def _suggest(report, film, turned, marks):

@@ -10,6 +10,8 @@ from radmeasure.gui.entering import number
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import (
+    decimal,
+    error_text,
     landmark_title,
     measure,
     quantity_text,
@@ -76,18 +78,19 @@ class WaysLeaf(Leaf):
     def _amount(self, gains):
         row = QHBoxLayout()
         row.addWidget(QLabel(self.tr("Gain, mm")))
-        field = QLineEdit(f"{gains.amount_mm:.1f}")
+        shown = decimal(f"{gains.amount_mm:.1f}")
+        field = QLineEdit(shown)
         field.setMaximumWidth(70)
         field.setAccessibleName(self.tr("Amount of tooth to gain, mm"))
 
         def done():
             text = field.text().strip()
-            if text == f"{gains.amount_mm:.1f}":
+            if text == shown:
                 return
             try:
                 self.desk.choose_plan("gain_mm", number(text) if text else None, gains.root)
             except InputError as error:
-                self.desk.said.emit(error.one_line, True)
+                self.desk.said.emit(error_text(error), True)
 
         field.editingFinished.connect(done)
         row.addWidget(field)

@@ -15,6 +15,7 @@ from radmeasure.gui.exhibit import Exhibit, Link
 from radmeasure.gui.film_strip import FilmStrip
 from radmeasure.gui.help_commands import HelpCommands
 from radmeasure.gui.job_strip import JobStrip
+from radmeasure.gui.language import SETTING, choices
 from radmeasure.gui.leaves import Leaves
 from radmeasure.gui.level_panel import LevelPanel
 from radmeasure.gui.mark_commands import MarkCommands
@@ -179,6 +180,8 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
             self._samples.aboutToShow.connect(self._fill_samples)
         elif name == "themes":
             self._fill_themes(menu.addMenu(self.tr("Colours")))
+        elif name == "languages":
+            self._fill_languages(menu.addMenu(self.tr("Language")))
 
     def _fill_themes(self, menu):
         group = QActionGroup(self)
@@ -188,6 +191,22 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
             action.triggered.connect(lambda _=False, key=key: self.set_theme(key))
             group.addAction(action)
             menu.addAction(action)
+
+    def _fill_languages(self, menu):
+        group = QActionGroup(self)
+        now = str(self.settings.value(SETTING, ""))
+        for code, name in (("", self.tr("As the system")), *choices()):
+            action = QAction(name, self, checkable=True)
+            action.setChecked(code == now)
+            action.triggered.connect(lambda _=False, code=code: self.set_language(code))
+            group.addAction(action)
+            menu.addAction(action)
+
+    def set_language(self, code):
+        """Speak another language from the next start on; '' follows the system."""
+        self.settings.setValue(SETTING, code)
+        said = self.tr("The language changes when the program is started again.")
+        self.desk.said.emit(said, False)
 
     def set_theme(self, key):
         self.theme = themes.THEMES[key]

@@ -12,6 +12,8 @@ import os
 import re
 from pathlib import Path
 
+from radmeasure.errors import RadmeasureError
+
 ENGLISH = "en"
 _FOLDER = Path(__file__).with_name("languages")
 # Where a user states the language; the later ones as in gettext.
@@ -29,16 +31,17 @@ def languages():
 
 
 def wanted_language(*stated):
-    """The first language there is among those stated, else the environment's, else English.
+    """The first language there is: RADMEASURE_LANGUAGE, then those stated, then the system's.
 
-    Examples
-    --------
-    >>> wanted_language("", "de_AT.UTF-8")
-    'de'
+    Parameters
+    ----------
+    *stated : str
+        Codes or names of locales such as 'de' or 'de_AT.UTF-8'; '' for none.
     """
     known = languages()
-    for text in (*stated, *(os.environ.get(name, "") for name in _STATED)):
-        for name in (text or "").split(":"):
+    first, *system = (os.environ.get(name, "") for name in _STATED)
+    for text in (first, *stated, *system):
+        for name in text.split(":"):
             code = re.split(r"[-_.@]", name)[0].lower()
             if code in known:
                 return code
@@ -164,6 +167,8 @@ def inside(text):
 
 
 def error_text(error):
-    """The one line a front shows of an error raised on purpose."""
+    """The one line a front shows of an error; of one that was not foreseen, what Python says."""
+    if not isinstance(error, RadmeasureError):
+        return repr(error)
     parts = (translated(part) for part in (error.what, error.do) if part)
     return " ".join("; ".join(parts).split())

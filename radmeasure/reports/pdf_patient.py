@@ -44,7 +44,7 @@ def patient_pdf(sheet, date, page="a4"):
 def plain_name(tooth):
     """'upper right central incisor'."""
     side = say("s_right" if tooth.right else "s_left")
-    return say("s_upper" if tooth.upper else "s_lower", side=side, kind=tooth.type_name)
+    return say("s_upper" if tooth.upper else "s_lower", side=side, kind=translated(tooth.type_name))
 
 
 def _story(sheet, title, inner, style):

@@ -18,6 +18,7 @@ from radmeasure.reports.pdf_style import MARGIN, PAGES, document, markup, number
 from radmeasure.reports.pdf_tables import figure_tables, gains_table, rulebook_lines
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.record import record
+from radmeasure.reports.sentences import tooth_title
 
 _PICTURE_HEIGHT = 236.0
 _GUTTER = 16.0
@@ -86,7 +87,8 @@ def record_pdf(sheets, date, page="a4"):
         story += _pages(sheet, date, page, style)
     stream = io.BytesIO()
     first = sheets[0].evaluation
-    title = say("pdf_title", tooth=first.landmarks.tooth.fdi, name=first.landmarks.tooth.name)
+    tooth = first.landmarks.tooth
+    title = say("pdf_title", tooth=tooth.fdi, name=tooth_title(tooth))
     book = document(stream, page, title, _frames(page), subject=say("pdf_subject"))
     rules = first.rulebook
     foot = (
@@ -160,11 +162,12 @@ def _head(sheet, date, style):
     from reportlab.platypus import Paragraph
 
     tooth = sheet.evaluation.landmarks.tooth
-    yield Paragraph(say("pdf_head", tooth=tooth.fdi, name=tooth.name), style["title"])
-    parts = [sheet.label, sheet.role, sheet.visit, sheet.film.name]
+    yield Paragraph(say("pdf_head", tooth=tooth.fdi, name=tooth_title(tooth)), style["title"])
+    parts = [sheet.label, translated(sheet.role), sheet.visit, sheet.film.name]
     line = " · ".join(_escaped(part) for part in parts if part)
     yield Paragraph(line, style["sub"])
-    who = [f"{name.replace('_', ' ')}: {value}" for name, value in sheet.identity.items()]
+    named = ((translated(name.replace("_", " ")), value) for name, value in sheet.identity.items())
+    who = [f"{name}: {value}" for name, value in named]
     yield Paragraph(_escaped(" · ".join(who)) or say("pdf_no_identity"), style["sub"])
 
 

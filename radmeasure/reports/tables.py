@@ -11,9 +11,9 @@ from radmeasure.reports.figures import (
     unbroken,
     value_text,
 )
-from radmeasure.reports.phrases import translated
+from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.record import record
-from radmeasure.reports.sentences import root_title, title
+from radmeasure.reports.sentences import root_title, title, tooth_title
 
 _WIDTH = 96
 _SIGNS = {"meets": "+", "fails": "-", "too_close": "?", "": " "}
@@ -79,5 +79,6 @@ def record_text(evaluation, job=None):
     tooth = evaluation.landmarks.tooth
     told = [p for p in record(evaluation, job) if p.key in ("p_post", "p_open", "p_scale")]
     table = table_text(evaluation)
-    parts = [f"Tooth {tooth.fdi}, {tooth.name}", table, paragraphs_text(told)]
+    head = say("pdf_head", tooth=tooth.fdi, name=tooth_title(tooth))
+    parts = [head, table, paragraphs_text(told)]
     return "\n\n".join(part for part in parts if part)
