@@ -8,6 +8,8 @@ stores log-linear fits; here they are applied.
 
 import numpy as np
 
+from radmeasure.tracing.network import shipped
+
 # Landmarks whose two sides share one fit.
 LOST_MM = {"canal": 0.5, "canal_wall": 0.5, "root_wall": 0.5}
 LOST_POINT_MM = 1.0
@@ -31,12 +33,10 @@ def judged(name, deviation_mm, share):
     Confidence is the probability that the suggestion is not lost: a point within 1 mm,
     a line within 0.5 mm of the truth on average.
     """
-    from radmeasure.tracing.weights import CERTAINTY
-
-    fit = CERTAINTY.get(kind_of(name))
+    fit = shipped().get(f"{kind_of(name)}.certainty")
     x = features(deviation_mm, share)
     if fit is None:
         return float(max(2.0 * deviation_mm, 0.1)), float(share)
-    low, high = fit["range_mm"]
-    u_mm = float(np.clip(np.exp(x @ fit["log_u"]), low, high))
-    return u_mm, float(1.0 / (1.0 + np.exp(-x @ fit["logit"])))
+    log_u, logit, (low, high) = np.split(fit.astype(float), (3, 6))
+    u_mm = float(np.clip(np.exp(x @ log_u), low, high))
+    return u_mm, float(1.0 / (1.0 + np.exp(-x @ logit)))

@@ -143,3 +143,40 @@ def contents(track, change=4.0):
         state[row - 1] = back[row, state[row]]
     kinds = np.array([kind for kind, _ in _STATES])[state]
     return kinds, np.exp(score)[np.arange(len(kinds)), kinds]
+
+
+@dataclass(frozen=True, eq=False)
+class Bright:
+    """What lies along a track.
+
+    Attributes
+    ----------
+    track : Track
+    kinds : ndarray of int, shape (N,)
+        EMPTY, FILE, POST or FILLING at every level.
+    sure : ndarray, shape (N,)
+        Probability of that kind at every level.
+    """
+
+    track: Track
+    kinds: np.ndarray
+    sure: np.ndarray
+
+    def start(self, kind):
+        """Film point where ``kind`` begins, or None."""
+        rows = np.flatnonzero(self.kinds == kind)
+        return self.track.points[rows[0]] if len(rows) else None
+
+    def end(self, kind):
+        """Film point where ``kind`` ends, or None."""
+        rows = np.flatnonzero(self.kinds == kind)
+        return self.track.points[rows[-1]] if len(rows) else None
+
+    def confidence(self, kind):
+        """Mean probability of ``kind`` where it was found."""
+        return float(self.sure[self.kinds == kind].mean())
+
+
+def found_in(line):
+    """Everything radiopaque along a Track."""
+    return Bright(line, *contents(line))

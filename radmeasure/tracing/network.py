@@ -1,14 +1,16 @@
 """Small trained scorers: features in, one score out.
 
-One hidden layer, weights from tests/experiments/train_suggest.py, stored as text in
-:mod:`radmeasure.tracing.weights` so that no file is read at run time.
+One hidden layer. The weights are data of this package: ``scorers.npz``, written by
+tests/experiments/train_suggest.py and read once, when the first scorer is asked for.
 """
 
-import base64
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib.resources import files
 
 import numpy as np
+
+_PARTS = ("mean", "scale", "w1", "b1", "w2")
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,24 +42,24 @@ class Network:
         score = hidden @ self.w2
         return score.reshape(shape if score.shape[1] == 1 else (*shape, score.shape[1]))
 
-    def packed(self):
-        """Text holding the weights at half precision."""
-        parts = (self.mean, self.scale, self.w1.ravel(), self.b1, self.w2.ravel())
-        raw = np.concatenate([np.asarray(p, float) for p in parts]).astype("<f2").tobytes()
-        return base64.b85encode(raw).decode("ascii")
+    def stored(self, name):
+        """Arrays to store under ``name``, at half precision."""
+        return {f"{name}.{part}": getattr(self, part).astype("<f2") for part in _PARTS}
 
 
-def unpacked(text, features, hidden, classes):
-    """Inverse of :meth:`Network.packed`."""
-    flat = np.frombuffer(base64.b85decode(text), "<f2").astype(np.float32)
-    sizes = (features, features, features * hidden, hidden)
-    mean, scale, w1, b1, w2 = np.split(flat, np.cumsum(sizes))
-    return Network(mean, scale, w1.reshape(features, hidden), b1, w2.reshape(hidden, classes))
+@lru_cache
+def shipped():
+    """The arrays of scorers.npz by name; not to be changed."""
+    with (files(__package__) / "scorers.npz").open("rb") as file, np.load(file) as stored:
+        return {name: stored[name] for name in stored.files}
 
 
 @lru_cache
 def trained(name):
     """The shipped network ``name``."""
-    from radmeasure.tracing.weights import WEIGHTS
+    return Network(*(shipped()[f"{name}.{part}"].astype(np.float32) for part in _PARTS))
 
-    return unpacked(*WEIGHTS[name])
+
+def scorer_names():
+    """Names of the shipped networks."""
+    return {name.removesuffix(".w1") for name in shipped() if name.endswith(".w1")}

@@ -114,14 +114,12 @@ def _add_reference(found, tooth):
         found.add("coronal_reference", *seen)
 
 
-def _clicked(frame, hints, name):
+def _clicked(frame, hints, name, root=None):
     """Expected rows from a click of the user, if there is one."""
-    point = hints.points.get(name)
+    point = hints.get(name, root)
     if point is None:
         return []
-    points = frame.rays.curve(frame.offset)
-    row = np.linalg.norm(points - np.array(point), axis=1).argmin()
-    return [(float(row), CLICK_MM / levels.ROW)]
+    return [(_nearest_row(frame, point), CLICK_MM / levels.ROW)]
 
 
 def _add_levels(found, hints, tooth):
@@ -194,7 +192,8 @@ def _add_root(found, name, hints, tooth, cej):
     path = canals.find_canal(tooth.scene, trace.canal_frame, clicks)
     axis = trace.apex - trace.middle[0][0]
     axis /= np.linalg.norm(axis)
-    row, u_orifice = _orifice(hints, tooth, trace, path, axis, cej)
+    bright = metal.found_in(metal.track(tooth.scene, path.points, tooth.coronal))
+    row, u_orifice = _orifice(hints, tooth, trace, path, axis, cej, name, bright)
     below = np.arange(len(path.radius)) >= row
     orifice = path.points[below][0]
     share = float(np.mean(path.share[below]))
@@ -203,23 +202,39 @@ def _add_root(found, name, hints, tooth, cej):
     _add_foramen(found, name, path, trace, axis, tooth)
     _add_canal_walls(found, name, path, below, tooth)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
-    _add_bright(found, name, path, tooth)
+    _add_bright(found, name, bright, hints, tooth)
 
 
-def _orifice(hints, tooth, trace, path, axis, cej):
+def _orifice(hints, tooth, trace, path, axis, cej, name, bright):
     """Row of the canal path at the root face, and the deviation in mm along it."""
+    frame = _along_canal(path, tooth)
+    expected = _clicked(frame, hints, "orifice", name) or _usual_orifice(
+        hints, tooth, trace, axis, cej, frame
+    )
+    filled_from = bright.start(metal.FILLING)
+    if filled_from is not None and bright.start(metal.POST) is None:
+        # A filling is cut back at the root face or a little below it (common practice).
+        expected.append((_nearest_row(frame, filled_from) - 0.5 / levels.ROW, 0.8 / levels.ROW))
+    level = levels.find_level("orifice", frame, tooth.scene.film, expected, 1.0)
+    point = frame.at(level.row)
+    row = int(np.linalg.norm(path.points - point, axis=1).argmin())
+    return min(row, len(path.points) - 10), level.deviation
+
+
+def _nearest_row(frame, point):
+    points = frame.rays.curve(frame.offset)
+    return float(np.linalg.norm(points - np.asarray(point), axis=1).argmin())
+
+
+def _usual_orifice(hints, tooth, trace, axis, cej, frame):
+    """Rows at which the root face of such a tooth usually lies."""
     proportions = usual(hints.tooth)
     if len(cej) == 2:
         top, u_top = np.mean(list(cej.values()), axis=0), 0.5
     else:
         top, u_top = trace.apex - proportions.root * tooth.scene.unit_px * axis, 1.5
     drop = 3.4 if hints.tooth.kind == "molar" else proportions.curvature + 0.6
-    frame = _along_canal(path, tooth)
-    expected = [(_row_along(frame, top, axis, drop), u_top / levels.ROW)]
-    level = levels.find_level("orifice", frame, tooth.scene.film, expected, 1.0)
-    point = frame.at(level.row)
-    row = int(np.linalg.norm(path.points - point, axis=1).argmin())
-    return min(row, len(path.points) - 10), level.deviation
+    return [(_row_along(frame, top, axis, drop), u_top / levels.ROW)]
 
 
 def _along_canal(path, tooth):
@@ -256,16 +271,14 @@ def _add_root_walls(found, name, trace, orifice, axis, tooth):
         )
 
 
-def _add_bright(found, name, path, tooth):
+def _add_bright(found, name, bright, hints, tooth):
     """Ends of file, post and filling along the canal."""
-    track = metal.track(tooth.scene, path.points, tooth.coronal)
-    kinds, sure = metal.contents(track)
-    frame = levels.level_frame(track.points, 1, tooth.scene.unit_px)
+    frame = levels.level_frame(bright.track.points, 1, tooth.scene.unit_px)
 
     def end(label, point, sd_mm, confidence):
-        points = frame.rays.curve(frame.offset)
-        row = float(np.linalg.norm(points - point, axis=1).argmin())
-        level = levels.find_level(label, frame, tooth.scene.film, [(row, sd_mm / levels.ROW)])
+        expected = _clicked(frame, hints, label, name)
+        expected = expected or [(_nearest_row(frame, point), sd_mm / levels.ROW)]
+        level = levels.find_level(label, frame, tooth.scene.film, expected)
         found.add(label, frame.at(level.row), level.deviation, confidence * level.share, name)
 
     for kind, first, last in (
@@ -273,12 +286,11 @@ def _add_bright(found, name, path, tooth):
         (metal.POST, "post_coronal", "post_apical"),
         (metal.FILLING, "filling_coronal", "filling_apical"),
     ):
-        part = np.flatnonzero(kinds == kind)
-        if not len(part):
+        if bright.start(kind) is None:
             continue
-        confidence = float(sure[part].mean())
+        confidence = bright.confidence(kind)
         if first is not None:
-            end(first, track.points[part[0]], 0.5, confidence)
-        end(last, track.points[part[-1]], 0.8, confidence)
+            end(first, bright.start(kind), 0.5, confidence)
+        end(last, bright.end(kind), 0.8, confidence)
         if kind == metal.FILE:
             end("file_stop", tooth.coronal, 1.5, confidence)

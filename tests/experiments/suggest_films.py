@@ -15,12 +15,13 @@ CLICK_SD_MM = 0.7
 
 @dataclass(frozen=True, eq=False)
 class TrueFilm:
-    """A film, its true landmarks and its true scale."""
+    """A film, its true landmarks and scale, and what is known of how it was drawn."""
 
     name: str
     pixels: np.ndarray
     truth: Landmarks
     px_per_mm: float
+    domain: dict
 
 
 def read_film(png):
@@ -30,7 +31,8 @@ def read_film(png):
     values = json.loads(png.with_name(f"{png.stem}.truth.json").read_text())
     roots = {k: Root(r.get("points", {}), r.get("lines", {})) for k, r in data["roots"].items()}
     truth = Landmarks(Tooth(data["tooth"]), points=data["points"], roots=roots)
-    return TrueFilm(png.stem, np.asarray(Image.open(png)), truth, values["px_per_mm_along"])
+    pixels, domain = np.asarray(Image.open(png)), values.get("domain", {})
+    return TrueFilm(png.stem, pixels, truth, values["px_per_mm_along"], domain)
 
 
 def films(*folders):

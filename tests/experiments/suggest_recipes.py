@@ -3,11 +3,13 @@
     python -m tests.experiments.suggest_recipes OUT [--first 0] [--last 168]
 
 Ranges are wide on purpose (assumptions of this experiment, no source): the scorers
-learn, and are measured, on more than the mean tooth.
+learn, and are measured, on more than the mean tooth. From seed WILD on the anatomy itself
+is random too (suggest_anatomy), so that a film of another make is one more variation.
 """
 
 import argparse
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,10 +17,14 @@ from PIL import Image
 
 from radmeasure.errors import RadmeasureError
 from radmeasure.files.landmarks_json import landmarks_text
+from radmeasure.model.recipe import recipe
 from radmeasure.model.tooth import Tooth
+from radmeasure.phantoms import film, truth
 from radmeasure.tracing.proportions import usual
-from radmeasure.workflow.synthesise import synthesise
+from radmeasure.workflow.synthesise import tables
+from tests.experiments.suggest_anatomy import enamel_onset, random_anatomy
 
+WILD = 1000
 FDI = [f"{q}{p}" for q in (1, 2, 3, 4) for p in range(1, 8)]
 
 
@@ -34,8 +40,10 @@ def random_recipe(seed):
     table["roots"] = {name: _root(rng) for name in _root_names(fdi)}
     if "single" in table["roots"]:
         # The root face: level with the cervical line on the facial side, or a little below it.
-        below = 0.6 + usual(Tooth(fdi)).curvature
-        table["roots"]["single"]["orifice_mm"] = float(below + rng.normal(0.0, 0.25))
+        below = 0.6 + usual(Tooth(fdi)).curvature + rng.normal(0.0, 0.25)
+        if seed >= WILD and rng.random() < 0.5:
+            below = _in(rng, -0.8, 4.2)
+        table["roots"]["single"]["orifice_mm"] = float(below)
     _treatment(rng, table, position)
     if rng.random() < 0.3:
         table["lesion"] = {"diameter_mm": _in(rng, 1.0, 8.0)}
@@ -47,6 +55,8 @@ def random_recipe(seed):
         table["wire"] = {"length_mm": 10.0, "angle_deg": _in(rng, -15.0, 15.0)}
     table["view"] = _view(rng)
     table["receptor"] = _receptor(rng, position)
+    if seed >= WILD:  # coarse, so that there can be many
+        table["receptor"]["pitch_um"] = _one(rng, 60.0, 75.0, 75.0, 90.0)
     return table
 
 
@@ -146,18 +156,31 @@ def _receptor(rng, position):
     }
 
 
+def drawn(seed):
+    """Pixels, truth and domain (mapping) of the film of one seed."""
+    data, domain = tables(), {}
+    rng = np.random.default_rng([seed, 78])
+    onset = None
+    if seed >= WILD:
+        anatomy, domain = random_anatomy(data.anatomy, rng)
+        data, onset = replace(data, anatomy=anatomy), domain["enamel"]
+    with enamel_onset(onset):
+        made, pixels = film.make(recipe(random_recipe(seed)), data)
+        return pixels, truth.truth(made), domain
+
+
 def write(seed, folder):
     """Film, landmarks and scale of one random recipe; returns why not, if not."""
     stem = Path(folder) / f"t{seed:04d}"
     if stem.with_suffix(".truth.json").exists():
         return None
     try:
-        pixels, landmarks, truth = synthesise(random_recipe(seed))
+        pixels, exact, domain = drawn(seed)
     except (RadmeasureError, ValueError) as error:  # the treatment does not fit the tooth
         return " ".join(str(error).split())
     Image.fromarray(pixels.astype(np.uint16)).save(stem.with_suffix(".png"))
-    stem.with_suffix(".landmarks.json").write_text(landmarks_text(landmarks))
-    scale = {"px_per_mm_along": truth.px_per_mm_along}
+    stem.with_suffix(".landmarks.json").write_text(landmarks_text(exact.landmarks))
+    scale = {"px_per_mm_along": exact.px_per_mm_along, "domain": domain}
     stem.with_suffix(".truth.json").write_text(json.dumps(scale))
     return None
 

@@ -1,28 +1,29 @@
-"""Train the scorers of radmeasure.tracing and write radmeasure/tracing/weights.py.
+"""Train the scorers of radmeasure.tracing and write radmeasure/tracing/scorers.npz.
 
-    python -m tests.experiments.train_suggest FOLDER [FOLDER ...] [--scatters 3]
+    python -m tests.experiments.train_suggest FOLDER [FOLDER ...] [--scatters 2]
 
 The folders hold films of the project's own generator with their truth
-(``radmeasure synth``). Each film is clicked roughly several times; every scorer learns
-to tell the true place from others on the same ray or wall (softmax cross-entropy, Adam:
-Kingma & Ba, ICLR 2015, memory).
+(tests/experiments/suggest_recipes.py). Each film is developed anew and clicked roughly
+several times; every scorer learns to tell the true place from others on the same ray or
+wall (softmax cross-entropy, Adam: Kingma & Ba, ICLR 2015, memory). Certainty is fitted to
+errors on films of a kind the scorers were not trained on (fit_certainty.py).
 """
 
 import argparse
-from pathlib import Path
+from dataclasses import replace
 
 import numpy as np
 
-from radmeasure.tracing import canal, levels, metal, outline, profiles, roots, rough, scene
+from radmeasure.tracing import canal, levels, metal, network, outline, profiles, roots, rough, scene
 from radmeasure.tracing.network import Network
 from radmeasure.tracing.rays import resample
-from tests.experiments.fit_certainty import fits
+from tests.experiments.fit_certainty import fits, halves
 from tests.experiments.suggest import measured
 from tests.experiments.suggest_films import films, scattered_hints
 
 STEP = profiles.STEP
-HIDDEN = {"wall": 24, "canal": 24, "canal_wall": 16, "contents": 16}  # else 10
-DECAY = {"wall": 1e-4, "canal": 1e-4, "canal_wall": 1e-4}  # else 3e-3
+HIDDEN = {"wall": 24, "canal": 24, "canal_wall": 16, "contents": 20}  # else 14
+DECAY = {"wall": 1e-4, "canal": 1e-4, "canal_wall": 1e-4}  # else 2e-3
 
 
 def train(groups, hidden, decay=1e-4, epochs=30, rate=3e-3, seed=0):
@@ -117,7 +118,7 @@ def candidates(rng, truth, count, near, reach):
     return index, excluded
 
 
-def ray_group(rng, features, rays, crossing, most=60):
+def ray_group(rng, features, rays, crossing, most=25):
     """Group of a frame whose rays cross the true curve at ``crossing`` (NaN: unknown)."""
     known = np.flatnonzero(np.isfinite(crossing))
     if not len(known):
@@ -152,10 +153,25 @@ def true_centre(film, root, rng, unit_px):
     return line, np.clip(width * np.exp(rng.normal(0.0, 0.15)), 0.5, 5.0)
 
 
-def varied(rng, film):
-    """Another exposure: response curve and noise."""
-    film = np.sign(film) * np.abs(film) ** np.exp(rng.normal(0.0, 0.2))
-    return film + rng.normal(0.0, abs(rng.normal(0.0, 0.01)), film.shape).astype(np.float32)
+def redeveloped(rng, film):
+    """The film as another receptor would store it: response, sharpening, shading, noise, bits."""
+    from scipy.ndimage import gaussian_filter
+
+    low, high = np.percentile(film.pixels[::4, ::4], (0.2, 99.8))
+    image = (film.pixels.astype(np.float32) - low) / max(high - low, 1.0)
+    image = np.sign(image) * np.abs(image) ** np.float32(np.exp(rng.normal(0.0, 0.3)))
+    if rng.random() < 0.4:
+        width = rng.uniform(0.1, 0.8) * film.px_per_mm
+        image += np.float32(rng.uniform(0.2, 1.2)) * (image - gaussian_filter(image, width))
+    rows, columns = (np.linspace(-1, 1, n, dtype=np.float32) for n in image.shape)
+    slope = rng.normal(0.0, 0.05, 2)
+    image *= 1 + slope[0] * rows[:, None] + slope[1] * columns
+    if rng.random() < 0.3:
+        image = gaussian_filter(image, rng.uniform(0.03, 0.1) * film.px_per_mm)
+    image += rng.normal(0.0, abs(rng.normal(0.0, 0.012)), image.shape).astype(np.float32)
+    top = 255 if rng.random() < 0.3 else 4095
+    pixels = np.clip(np.rint((0.1 + 0.8 * image) * top), 0, top).astype(np.uint16)
+    return replace(film, pixels=pixels)
 
 
 def wall_groups(film, rng):
@@ -163,30 +179,29 @@ def wall_groups(film, rng):
     coronal = np.array(hints.points["coronal_reference"])
     apices = roots.apex_clicks(hints)
     unit_px = film.px_per_mm * np.exp(rng.normal(0.0, 0.07))
-    image = varied(rng, scene.prepared(film.pixels, coronal, list(apices.values()), unit_px).film)
+    image = scene.prepared(film.pixels, coronal, list(apices.values()), unit_px).film
     for root, apex in apices.items():
         contour = true_outline(film, root)
         for side in (1, -1):
             rays, from_tip = rough.across_rays(coronal, apex, unit_px, side)
             flat = np.zeros(len(from_tip))
             features = profiles.wall_features(rays, image, 0.5, flat, from_tip)
-            yield ray_group(rng, features, rays, rays.crossings(contour))
+            yield "wall", ray_group(rng, features, rays, rays.crossings(contour))
         true_apex = np.array(film.truth.roots[root].points["apex"])
         near_apex = true_apex + rng.normal(0.0, 0.6 * unit_px, 2)
         frame = outline.outline_rays(*true_centre(film, root, rng, unit_px), near_apex, unit_px)
         features = profiles.wall_features(frame.rays, image, 0.7, frame.slant, frame.from_tip)
-        yield ray_group(rng, features, frame.rays, frame.rays.crossings(contour))
+        yield "wall", ray_group(rng, features, frame.rays, frame.rays.crossings(contour))
 
 
 def inner_groups(film, rng):
     """(scorer, group) of everything that is searched inside a traced outline."""
     hints = scattered_hints(film, rng)
     tooth = roots.trace_tooth(film.pixels, hints)
-    setting, traces = tooth.scene, tooth.roots
-    image = varied(rng, setting.film)
-    setting = scene.Scene(image, setting.unit_px, setting.inverted)
-    for name, trace in traces.items():
+    setting, image = tooth.scene, tooth.scene.film
+    for name, trace in tooth.roots.items():
         truth = film.truth.roots[name]
+        yield "contents", content_rows(tooth, trace, truth.points)
         frame = trace.canal_frame
         crossing = frame.rays.crossings(truth.lines["canal"])
         crossing[np.abs(crossing) > frame.half_width] = np.nan
@@ -240,107 +255,78 @@ def level_group(rng, film, frame, image, point):
     return levels.level_features(frame, image)[index[0]][None], excluded
 
 
-def content_rows(film, rng):
-    """(features, label) of the levels along every root's canal."""
-    hints = scattered_hints(film, rng)
-    tooth = roots.trace_tooth(film.pixels, hints)
-    setting, traces = tooth.scene, tooth.roots
-    image = varied(rng, setting.film)
-    setting = scene.Scene(image, setting.unit_px, setting.inverted)
-    for name, trace in traces.items():
-        frame = trace.canal_frame
-        path = canal.find_canal(setting, frame)
-        line = metal.track(setting, path.points, np.array(hints.points["coronal_reference"]))
-        label = np.full(len(line.points), metal.EMPTY)
-        placed = film.truth.roots[name].points
-        for kind, first, last in (
-            (metal.FILLING, "filling_coronal", "filling_apical"),
-            (metal.POST, "post_coronal", "post_apical"),
-            (metal.FILE, None, "file_tip"),
-        ):
-            if last in placed:
-                begin = 0 if first is None else line.row_of(placed[first])
-                label[begin : line.row_of(placed[last]) + 1] = kind
-        yield metal.track_features(line), label
+def content_rows(tooth, trace, placed):
+    """(features, label) of the levels along a root's canal."""
+    path = canal.find_canal(tooth.scene, trace.canal_frame)
+    line = metal.track(tooth.scene, path.points, tooth.coronal)
+    label = np.full(len(line.points), metal.EMPTY)
+    for kind, first, last in (
+        (metal.FILLING, "filling_coronal", "filling_apical"),
+        (metal.POST, "post_coronal", "post_apical"),
+        (metal.FILE, None, "file_tip"),
+    ):
+        if last in placed:
+            begin = 0 if first is None else line.row_of(placed[first])
+            label[begin : line.row_of(placed[last]) + 1] = kind
+    return metal.track_features(line), label
 
 
-def collect(source, scatters, rng):
-    """Groups of every scorer by its name."""
-    found = {}
-    for film in source:
+def collected(source, groups_of, scatters, seed):
+    """(film's index, scorer, group) of every film, each developed anew for every scatter."""
+    found = []
+    for index, film in enumerate(source):
+        rng = np.random.default_rng([seed, index])
         for _ in range(scatters):
-            for name, group in inner_groups(film, rng):
-                if group is not None:
-                    found.setdefault(name, []).append(group)
+            groups = groups_of(redeveloped(rng, film), rng)
+            found += [(index, name, group) for name, group in groups if group is not None]
     return found
 
 
-def written(nets, certainty):
-    """Text of the module that holds the weights."""
-    rows = ['"""Weights written by tests/experiments/train_suggest.py; not to be edited."""', ""]
-    rows += ["WEIGHTS = {"]
-    for name, net in nets.items():
-        text = net.packed()
-        rows.append(f'    "{name}": (')
-        rows += ["        ("]
-        rows += [f"            {text[i : i + 80]!r}" for i in range(0, len(text), 80)]
-        rows += ["        ),"]
-        shape = (*net.w1.shape, net.w2.shape[1])
-        rows += [*(f"        {n}," for n in shape), "    ),"]
-    rows += ["}", "", "CERTAINTY = {"]
-    for kind, fit in certainty.items():
-        rows += [f'    "{kind}": {{', *(f'        "{key}": {value},' for key, value in fit.items())]
-        rows += ["    },"]
-    return "\n".join([*rows, "}", ""])
-
-
-def use(nets):
-    """Make ``nets`` the ones the tracers find, without writing a file."""
-    from radmeasure.tracing import network, weights
-
-    for name, net in nets.items():
-        weights.WEIGHTS[name] = (net.packed(), *net.w1.shape, net.w2.shape[1])
+def use(arrays):
+    """Make the tracers use ``arrays`` instead of the shipped ones, without writing a file."""
+    network.shipped().update(arrays)
     network.trained.cache_clear()
 
 
-def trained_on(source, scatters, seed=1):
-    """All scorers, trained on ``source``; later stages see what earlier ones trace."""
-    rng = np.random.default_rng(seed)
-    source = list(source)
-    groups = [g for film in source for _ in range(scatters) for g in wall_groups(film, rng)]
-    nets = {"wall": train([g for g in groups if g is not None], HIDDEN["wall"])}
-    use(nets)
-    for name, found in collect(source, scatters, rng).items():
-        nets[name] = train(found, HIDDEN.get(name, 10), DECAY.get(name, 3e-3))
-    use(nets)
-    rows = [r for film in source for _ in range(scatters) for r in content_rows(film, rng)]
-    features, label = (np.concatenate(part) for part in zip(*rows))
-    nets["contents"] = train_classes(features, label, 4, HIDDEN["contents"])
-    use(nets)
-    return nets
-
-
-def certainties(source, scatters):
-    """Fits of uncertainty and confidence: each half measured by scorers of the other."""
-    found = []
-    for half in (0, 1):
-        trained_on(source[1 - half :: 2], scatters)
-        for third in (False, True):
-            found += measured(source[half::2], scatters, third, seed=5)[0]
-    return fits(found)
+def fitted(groups, chosen):
+    """Arrays of the scorers trained on the groups of the films whose index is ``chosen``."""
+    by_name = {}
+    for index, name, group in groups:
+        if index in chosen:
+            by_name.setdefault(name, []).append(group)
+    arrays = {}
+    for name, found in by_name.items():
+        if name == "contents":
+            features, label = (np.concatenate(part) for part in zip(*found))
+            net = train_classes(features, label, 4, HIDDEN[name])
+        else:
+            net = train(found, HIDDEN.get(name, 14), DECAY.get(name, 2e-3))
+        arrays.update(net.stored(name))
+    return arrays
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folders", nargs="+")
-    parser.add_argument("--scatters", type=int, default=3)
-    parser.add_argument("--out", default="radmeasure/tracing/weights.py")
+    parser.add_argument("--scatters", type=int, default=2)
+    parser.add_argument("--out", default="radmeasure/tracing/scorers.npz")
     args = parser.parse_args()
     source = films(*args.folders)
-    certainty = certainties(source, args.scatters)
-    nets = trained_on(source, args.scatters)
-    Path(args.out).write_text(written(nets, certainty), encoding="utf-8")
-    print(f"trained on {len(source)} films: {', '.join(nets)}")
+    everything = range(len(source))
+    groups = collected(source, wall_groups, args.scatters, 1)
+    use(fitted(groups, everything))
+    groups += collected(source, inner_groups, args.scatters, 2)
+    arrays = fitted(groups, everything)
+    found = []
+    for taught, asked in halves(source):
+        use(fitted(groups, taught))
+        rng = np.random.default_rng(3)
+        unseen = [redeveloped(rng, source[i]) for i in asked]
+        for third in (False, True):
+            found += measured(unseen, 1, third, seed=5)[0]
+    arrays.update(fits(found))
+    np.savez_compressed(args.out, **arrays)
+    print(f"trained on {len(source)} films: {', '.join(sorted(arrays))}")
 
 
 if __name__ == "__main__":

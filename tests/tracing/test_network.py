@@ -3,8 +3,7 @@
 import numpy as np
 
 from radmeasure.tracing import canal, levels, metal, profiles
-from radmeasure.tracing.network import Network, trained, unpacked
-from radmeasure.tracing.weights import WEIGHTS
+from radmeasure.tracing.network import Network, scorer_names, trained
 
 
 def _network(classes):
@@ -29,11 +28,12 @@ def test_one_class_gives_one_number_per_place():
     assert _network(1)(np.zeros((4, 7, 5), np.float32)).shape == (4, 7)
 
 
-def test_weights_survive_being_stored():
+def test_weights_survive_being_stored(tmp_path):
     net = _network(2)
-    again = unpacked(net.packed(), 5, 3, 2)
-    np.testing.assert_allclose(again.w1, net.w1, rtol=1e-3)
-    np.testing.assert_allclose(again.w2, net.w2, rtol=1e-3)
+    np.savez_compressed(tmp_path / "x.npz", **net.stored("cej"))
+    with np.load(tmp_path / "x.npz") as again:
+        np.testing.assert_allclose(again["cej.w1"], net.w1, rtol=1e-3)
+        np.testing.assert_allclose(again["cej.w2"], net.w2, rtol=1e-3)
 
 
 def test_every_shipped_scorer_fits_its_features():
@@ -43,8 +43,8 @@ def test_every_shipped_scorer_fits_its_features():
         "canal_wall": canal.CANAL_WALL_FEATURES,
         "contents": metal.TRACK_FEATURES,
     }
-    for name in WEIGHTS:
+    for name in scorer_names():
         net = trained(name)
         assert net.w1.shape[0] == sizes.get(name, levels.LEVEL_FEATURES), name
         assert np.isfinite(net.w1).all(), name
-    assert {"cej", "crest", "orifice", "foramen", *metal.ENDS} <= set(WEIGHTS)
+    assert {"cej", "crest", "orifice", "foramen", *metal.ENDS} <= scorer_names()
