@@ -7,6 +7,13 @@ import sys
 
 from radmeasure import __version__
 from radmeasure.errors import RadmeasureError
+from radmeasure.reports.words import (
+    error_text,
+    languages,
+    translated,
+    use_language,
+    wanted_language,
+)
 
 # Sub-command -> module. Only the one asked for is imported.
 COMMANDS = {
@@ -15,6 +22,7 @@ COMMANDS = {
     "suggest": "propose landmarks from a few rough clicks",
     "reference": "find reference objects and their size in pixels",
     "report": "the record of a case: PDF, DICOM, CSV, JSON",
+    "export": "a teaching copy of a case without identity",
     "synth": "synthetic films with exact truth",
 }
 
@@ -22,6 +30,7 @@ COMMANDS = {
 def main(argv=None):
     """Run one sub-command; returns the exit status (0 done, 1 in part, 2 bad input)."""
     argv = list(sys.argv[1:] if argv is None else argv)
+    use_language(wanted_language(_language_option(argv)))
     try:
         return _run(argv)
     except BrokenPipeError:
@@ -29,18 +38,23 @@ def main(argv=None):
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except RadmeasureError as error:
-        print(f"radmeasure: error: {error.one_line}", file=sys.stderr)
+        print(f"radmeasure: error: {error_text(error)}", file=sys.stderr)
         return 2
     except MemoryError:
-        print(
-            "radmeasure: error: not enough memory for this file; close programs or use a "
-            "smaller film",
-            file=sys.stderr,
-        )
+        words = "not enough memory for this file; close programs or use a smaller film"
+        print(f"radmeasure: error: {translated(words)}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
-        print("radmeasure: error: stopped; nothing was written", file=sys.stderr)
+        words = translated("stopped; nothing was written")
+        print(f"radmeasure: error: {words}", file=sys.stderr)
         return 2
+
+
+def _language_option(argv):
+    """What --language says; needed before any word is printed."""
+    reader = argparse.ArgumentParser(add_help=False, exit_on_error=False, allow_abbrev=False)
+    reader.add_argument("--language", nargs="?")
+    return reader.parse_known_args(argv)[0].language or ""
 
 
 def _run(argv):
@@ -57,7 +71,8 @@ class _Parser(argparse.ArgumentParser):
     """A parser whose errors are one line in the form of all other errors."""
 
     def error(self, message):
-        print(f"radmeasure: error: {message}; see radmeasure --help", file=sys.stderr)
+        see = translated("see radmeasure --help")
+        print(f"radmeasure: error: {message}; {see}", file=sys.stderr)
         raise SystemExit(2)
 
 
@@ -75,10 +90,22 @@ def _parser(command):
             module = importlib.import_module(f"radmeasure.cli.{name}")
             child = module.add_parser(sub)
             child.add_argument("--quiet", action="store_true", help="print errors only")
+            child.add_argument(
+                "--language", choices=languages(), help="language of what people read"
+            )
             child.set_defaults(run=module.run)
+            _translate(child)
         else:
-            sub.add_parser(name, help=words, add_help=False)
+            sub.add_parser(name, help=translated(words), add_help=False)
+    _translate(parser)
     return parser
+
+
+def _translate(parser):
+    """Put description and help of a parser into the language in use."""
+    parser.description = translated(parser.description or "")
+    for action in parser._actions:
+        action.help = translated(action.help or "")
 
 
 def say(args, text):

@@ -2,6 +2,7 @@
 
 from radmeasure.cli import say
 from radmeasure.errors import InputError
+from radmeasure.reports.words import number, translated
 
 
 def add_parser(sub):
@@ -29,13 +30,14 @@ def run(args):
         one = references.find_reference_at(film, _place(args.near))
         found = [one] if one else []
         if not one:
-            say(args, one.reason)
+            say(args, translated(one.reason))
     else:
         found = references.find_references(film)
         if not found:
-            say(args, "no metal ball or straight wire found")
+            say(args, translated("no metal ball or straight wire found"))
     for f in found:
-        say(args, f"{f.kind}: {f.size_px:.1f} ± {1.96 * f.u_size_px:.1f} px, {f.words}")
+        size = f"{number(f.size_px, 1)} ± {number(1.96 * f.u_size_px, 1)} px"
+        say(args, f"{translated(f.kind)}: {size}, {translated(f.words)}")
     if args.out:
         write_text(args.out, references.references_text(found))
     return 0

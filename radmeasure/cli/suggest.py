@@ -1,5 +1,6 @@
 """radmeasure suggest: from rough clicks to proposed landmarks."""
 
+from radmeasure.reports.words import number, translated
 from radmeasure.workflow.suggest import suggest_file
 
 
@@ -32,14 +33,15 @@ def run(args):
 
 
 def _print(found, out):
-    print(f"{'proposed':32}{'u px':>8}{'confidence':>12}")
+    sure = translated("confidence")
+    print(f"{translated('proposed'):32}{'u px':>8}{sure:>12}")
     for root, name, _ in found.placed():
         if name == "coronal_reference":
             continue
         key = f"{root}.{name}" if root else name
         u_px = found.stated_u_px(name, root)
         sure = found.confidence.get(key, found.confidence.get(name, 0.0))
-        print(f"{key:32}{u_px:8.1f}{100 * sure:11.0f}%")
+        print(f"{key:32}{number(u_px, 1):>8}{100 * sure:11.0f}%")
     for key, reason in found.left_out.items():
-        print(f"{key:32}left out: {reason}")
-    print(f"confirm each of them on the film; written to {out}")
+        print(f"{key:32}{translated('left out')}: {translated(reason)}")
+    print(f"{translated('confirm each of them on the film; written to')} {out}")

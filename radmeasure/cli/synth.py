@@ -3,6 +3,7 @@
 import sys
 
 from radmeasure.cli import say
+from radmeasure.reports.words import translated
 from radmeasure.workflow.synthesise import synthesise_files
 
 
@@ -30,7 +31,7 @@ class _Progress:
         percent = int(100 * share)
         if self.shown and percent != self.last:
             self.last = percent
-            print(f"\rdrawing {percent:3d} %", end="", file=sys.stderr, flush=True)
+            print(f"\r{translated('drawing')} {percent:3d} %", end="", file=sys.stderr, flush=True)
 
     def end(self):
         if self.shown and self.last >= 0:
