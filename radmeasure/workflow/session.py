@@ -186,6 +186,11 @@ class Session:
         return self._case.label or (f"tooth {teeth}" if teeth else "new case")
 
     @property
+    def case_id(self):
+        """Random, made with the case; it stands in the case file and nowhere else."""
+        return self._file.about("id")
+
+    @property
     def created(self):
         """UTC, ISO 8601."""
         return self._file.about("created")
