@@ -272,12 +272,15 @@ def access_parts(tooth, root, state):
 def lesion_solid(tooth, root, recipe, half_width_mm):
     """An ellipsoid whose nearer pole lies a little inside the apex.
 
-    Its depth is not seen on a film; by default it thins the bony plates, for a
-    lesion in spongy bone alone hardly shows (Bender 1982).
+    Its depth is not seen on a film; by default it is deeper than wide and thins
+    the bony plates if it can, for a lesion in spongy bone alone hardly shows
+    (Bender IB, J Endod 1982;8:161-170).
     """
-    deep = (recipe.depth_mm / 2) if recipe.depth_mm else max(0.9 * half_width_mm, 1.0)
     across = recipe.diameter_mm / 2
     along = (recipe.height_mm or recipe.diameter_mm) / 2
+    deep = min(0.95 * half_width_mm, 1.6 * across)
+    if recipe.depth_mm is not None:
+        deep = recipe.depth_mm / 2
     frame = tooth.root_frames[root.name]
     inside = min(0.9, 0.45 * along)
     m, li, d = root.bend.place(0.0, 0.0, root.length_mm + along - inside)

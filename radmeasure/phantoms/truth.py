@@ -1,7 +1,14 @@
 """True values of a scene, from its 3-D model alone.
 
-Definitions as in docs/readings.md; nothing here uses the measuring code, so
-the two can be held against each other.
+Nothing here uses the measuring code, so the two can be held against each other.
+
+CEJ, crest, margin and coronal reference are levels of the tooth: planes that
+run straight through from cheek to tongue, square to the axis as the
+mesiodistal plane shows it. Lengths of crown and root are measured along the
+root's axis in space between those levels, so a root that leans towards tongue
+or cheek has its full length, and shares of it (bone support, crown to root) are
+those of the levels. CEJ to crest and margin to crest are distances on the
+proximal face, which does not lean with the root.
 """
 
 import numpy as np
@@ -43,43 +50,60 @@ def _margin(scene, side):
     return np.array([float(np.interp(at, s, m)), 0.0, at])
 
 
-def _lengths(values, root, p, apex):
-    """Lengths and ratios along the axis from the middle of the CEJ to the apex."""
+def _levels(p, apex):
+    """Levels along the axis in the mesiodistal plane, mm; the lean of the axis out of it.
+
+    Returns
+    -------
+    along : mapping of point name to float
+        Height apical to the middle of the CEJ.
+    length : float
+        Height of the apex.
+    lean : float
+        Length in space over length in the plane.
+    """
     middle = (p["cej_mesial"] + p["cej_distal"]) / 2
     axis = apex - middle
-    length = np.linalg.norm(axis)
-    axis = axis / length
-    along = {k: float((v - middle) @ axis) for k, v in p.items()}
-    values.put("root_length", root, length)
-    crests = {}
+    flat = axis * [1, 0, 1]
+    length = float(np.linalg.norm(flat))
+    along = {k: float((v - middle) @ flat) / length for k, v in p.items()}
+    return along, length, float(np.linalg.norm(axis)) / length
+
+
+def _lengths(values, root, p, apex):
+    """Lengths and ratios along the axis from the middle of the CEJ to the apex."""
+    along, length, lean = _levels(p, apex)
+    values.put("root_length", root, length * lean)
     for name, _ in _SIDES:
-        cej, crest = along[f"cej_{name}"], along[f"crest_{name}"]
-        crests[name] = crest
-        values.put("cej_to_crest", root, crest - cej, name)
-        values.put("bone_support", root, 100 * (length - crest) / (length - cej), name)
-        values.put("bone_loss", root, 100 * (crest - cej) / (length - cej), name)
-        n = _NORMAL_CREST_MM
-        values.put("bone_loss_corrected", root, 100 * (crest - cej - n) / (length - cej - n), name)
-        if f"margin_{name}" in along:
-            above = crest - along[f"margin_{name}"]
-            values.put("margin_to_crest", root, above, name)
-            values.put("ferrule_available", root, above - _ATTACHMENT_MM, name)
-            values.put(
-                "ferrule_shortfall", root, max(0.0, _FERRULE_MM + _ATTACHMENT_MM - above), name
-            )
+        _side(values, root, name, along, length)
     for reading in ("bone_support", "bone_loss", "bone_loss_corrected"):
         both = [values[f"{reading}|{root}|{name}"] for name, _ in _SIDES]
         values.put(reading, root, np.mean(both), "mean")
-    crest = np.mean(list(crests.values()))
-    values.put("clinical_root_length", root, length - crest)
+    crest = (along["crest_mesial"] + along["crest_distal"]) / 2
+    values.put("clinical_root_length", root, (length - crest) * lean)
     if "reference" in along:
         top = along["reference"]
-        values.put("tooth_length", root, length - top)
-        values.put("crown_length", root, -top)
+        values.put("tooth_length", root, (length - top) * lean)
+        values.put("crown_length", root, -top * lean)
         values.put("crown_root_anatomic", root, -top / length)
-        values.put("clinical_crown_length", root, crest - top)
+        values.put("clinical_crown_length", root, (crest - top) * lean)
         values.put("crown_root_clinical", root, (crest - top) / (length - crest))
-    return middle, axis, crest
+    return crest
+
+
+def _side(values, root, name, along, length):
+    """What is read on one side of the tooth."""
+    cej, crest, n = along[f"cej_{name}"], along[f"crest_{name}"], _NORMAL_CREST_MM
+    values.put("cej_to_crest", root, crest - cej, name)
+    values.put("bone_support", root, 100 * (length - crest) / (length - cej), name)
+    values.put("bone_loss", root, 100 * (crest - cej) / (length - cej), name)
+    values.put("bone_loss_corrected", root, 100 * (crest - cej - n) / (length - cej - n), name)
+    if f"margin_{name}" in along:
+        above = crest - along[f"margin_{name}"]
+        values.put("margin_to_crest", root, above, name)
+        values.put("ferrule_available", root, above - _ATTACHMENT_MM, name)
+        short = max(0.0, _FERRULE_MM + _ATTACHMENT_MM - above)
+        values.put("ferrule_shortfall", root, short, name)
 
 
 def _canal_mm(root, low, high):
@@ -120,7 +144,7 @@ def _offset(root):
     return 0.0 if root.canal_centre is None else float(root.canal_centre(root.foramen_mm))
 
 
-def _treatment(values, scene, root, axis, crest, middle):
+def _treatment(values, scene, root, p, crest):
     name = root.name
     if name in scene.file:
         values.put("file_gap", name, _canal_mm(root, scene.file[name].apical, root.foramen_mm))
@@ -132,7 +156,9 @@ def _treatment(values, scene, root, axis, crest, middle):
         values.put("post_length", name, post.apical - post.coronal)
         frame = scene.tooth.root_frames[name]
         tip = scene.tooth.frame.to_local(frame.to_scene([[0.0, 0.0, post.apical]]))[0]
-        values.put("post_depth_in_bone", name, (tip - middle) @ axis - crest)
+        end = jaws.apex_point(scene.tooth, root)
+        along, _, lean = _levels({**p, "tip": tip}, end)
+        values.put("post_depth_in_bone", name, (along["tip"] - crest) * lean)
         if filling:
             values.put("post_gap", name, _canal_mm(root, post.apical, filling.coronal))
             kept = max(filling.coronal, post.apical)
@@ -198,10 +224,9 @@ def truth(scene):
     values = _Values()
     p = _tooth_points(scene)
     for root in scene.tooth.shape.roots:
-        end = jaws.apex_point(scene.tooth, root)
-        middle, axis, crest = _lengths(values, root.name, p, end)
+        crest = _lengths(values, root.name, p, jaws.apex_point(scene.tooth, root))
         _canal(values, scene, root, p)
-        _treatment(values, scene, root, axis, crest, middle)
+        _treatment(values, scene, root, p, crest)
     along, across = _px_per_mm(scene)
     return Truth(
         landmarks=marks.landmarks(scene),
