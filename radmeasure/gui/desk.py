@@ -65,6 +65,7 @@ class Desk(QObject):
         self.rulebook, self.sizes = None, ()
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None
+        self.truth = None  # exact landmarks of a synthetic film, while somebody looks at them
         self.reference_seen = False  # a ball or wire was found on the film
         self.pending = None  # a reference object that waits for its size
         self._once = set()

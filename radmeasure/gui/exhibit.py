@@ -14,7 +14,7 @@ class Exhibit(QObject):
     want_changed = Signal()
 
     want = selected = pending = preview = first_vertex = last_placed = None
-    drawing = evaluation = suggested = None
+    drawing = evaluation = suggested = truth = None
     ready = False
 
     def __init__(self, desk, parent=None):

@@ -24,6 +24,8 @@ PAGES = {
     "changes": (QT_TRANSLATE_NOOP("Leaves", "Changes"), ("post space check", "post check",
                                                          "recall")),
     "landmarks": (QT_TRANSLATE_NOOP("Leaves", "Landmarks"), ()),
+    "truth": (QT_TRANSLATE_NOOP("Leaves", "Truth"), None),
+    "synthetic": (QT_TRANSLATE_NOOP("Leaves", "Synthetic film"), None),
     "history": (QT_TRANSLATE_NOOP("Leaves", "History"), None),
     "cases": (QT_TRANSLATE_NOOP("Leaves", "Cases"), None),
     "help": (QT_TRANSLATE_NOOP("Leaves", "Help"), None),
@@ -76,6 +78,14 @@ class Leaves(QWidget):
             page = HelpLeaf(window, theme)
         elif name == "cases":
             page = CasesLeaf(window, theme)
+        elif name == "synthetic":
+            from radmeasure.gui.synth_leaf import SynthLeaf
+
+            page = SynthLeaf(window, theme)
+        elif name == "truth":
+            from radmeasure.gui.truth_leaf import TruthLeaf
+
+            page = TruthLeaf(window, theme)
         else:
             page = {
                 "entries": EntriesLeaf,
@@ -123,6 +133,11 @@ class Leaves(QWidget):
         if focus:
             page.setFocus(Qt.FocusReason.ShortcutFocusReason)
         return page
+
+    def list_too(self, name):
+        """Give a page its tab without turning to it."""
+        self._opened.add(name)
+        self._list()
 
     def put_away(self, name):
         """Take the tab of a page from a menu away again."""

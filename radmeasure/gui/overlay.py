@@ -11,6 +11,7 @@ from radmeasure.gui.labels import place_labels
 from radmeasure.gui.looks import CLOSED, LOOKS, SCALE_LOOK, mark_label
 from radmeasure.gui.marks import draw_mark, extent, line_pens
 from radmeasure.gui.tooth_axis import axis_of
+from radmeasure.gui.truth_marks import draw_truth, truth_of
 from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
 
 
@@ -55,6 +56,7 @@ class Overlay:
 
     def __init__(self):
         self.items, self.axis, self.scale = [], (0.0, -1.0), ()
+        self.truth = []
         self.show_labels = True
         self._layout_key, self._layout = None, []
         self.version = 0
@@ -63,6 +65,7 @@ class Overlay:
         """Take in the chart of the desk."""
         self.version += 1
         marks, suggested, turned = desk.landmarks, desk.suggested, desk.turned
+        self.truth = truth_of(desk)
         if turned is None:
             self.items, self.scale = [], ()
             return
@@ -121,6 +124,8 @@ class Overlay:
                 look = LOOKS[item.name]
                 chosen = item.key == selected
                 draw_mark(painter, at, look, self.angle, item.suggested, chosen, not fast)
+        if self.truth:
+            draw_truth(painter, camera, self.truth, self.items)
         if self.show_labels and not fast:
             self._draw_labels(painter, camera, size, selected)
 

@@ -23,6 +23,7 @@ from radmeasure.gui.next_line import NextLine, Notice
 from radmeasure.gui.opening import Opening
 from radmeasure.gui.referencing import Referencing
 from radmeasure.gui.suggesting import Suggesting
+from radmeasure.gui.synth_commands import SynthCommands
 from radmeasure.gui.tour import Tour
 from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
@@ -32,7 +33,9 @@ from radmeasure.gui.wording import TECHNIQUES, root_choices, translate
 LAYOUT = 2
 
 
-class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow):
+class Window(
+    CaseCommands, MarkCommands, ViewCommands, SynthCommands, HelpCommands, QMainWindow
+):
     """The main window; owns the desk.
 
     Parameters
@@ -52,7 +55,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         self.referencing = Referencing(self.desk, self)
         self.practice = self._listing = None
         self.beside = self.exhibit = self.link = None
-        self._commands_found = None
+        self._commands_found = self._truth_for = None
         self.strip_wanted, self._moved_by_hand = True, False
         name = str(self.settings.value("theme", ""))
         self.theme = themes.THEMES.get(name, themes.THEMES[themes.DEFAULT])
@@ -112,6 +115,7 @@ class Window(CaseCommands, MarkCommands, ViewCommands, HelpCommands, QMainWindow
         desk.film_changed.connect(self.share_width)
         self.split.splitterMoved.connect(self._splitter_moved)
         desk.want_changed.connect(self._follow_desk)
+        desk.want_changed.connect(self._follow_truth)
         desk.want_changed.connect(self.tour.look)
         desk.chart_changed.connect(self.tour.look)
         desk.evaluated.connect(self.tour.look)
