@@ -43,6 +43,8 @@ class Canvas(QWidget):
         self.picture, self.overlay = None, Overlay()
         self._fit_pending, self._follow_fit = True, True
         self._frame, self._frame_key = None, None
+        self._still, self._still_key = None, None
+        self._unbuilt = None  # the picture whose coarser levels are not worked out yet
         self._fast = False
         self.show_marks = True
         self.cursor_at = None  # where the keyboard would place, shown frame
@@ -76,13 +78,15 @@ class Canvas(QWidget):
         if not keep:
             self.grey = Grey(desk.film.bits, desk.film.default_table)
         self.picture = Picture(desk.turned.array(desk.film.pixels), self.grey.rgb())
-        self._build_pyramid(self.picture)
+        self._unbuilt = self.picture if self.picture.deepest else None
         self.overlay.take(desk)
         self._fit_pending = True
         self._fit()
 
-    def _build_pyramid(self, picture):
-        if picture.deepest == 0:
+    def _build_pyramid(self):
+        """The means, once the first picture is there: they would only hold it up."""
+        picture, self._unbuilt = self._unbuilt, None
+        if picture is None or picture is not self.picture:
             return
         task = self.desk.background.start(lambda report: pyramid(picture.levels[0]))
         task.finished.connect(lambda levels: self._refine_with(picture, levels))
@@ -94,7 +98,10 @@ class Canvas(QWidget):
 
     def _take_chart(self):
         self.overlay.take(self.desk)
-        self.update()
+        if self.desk.preview is None:
+            self.update()
+        else:
+            self.repaint()  # the mark first, the numbers after it
 
     def _take_want(self):
         want = self.desk.want
@@ -205,9 +212,16 @@ class Canvas(QWidget):
         if self.picture is None:
             painter.fillRect(self.rect(), SURROUND)
             return
-        painter.drawPixmap(0, 0, self._film_frame())
-        if self.show_marks:
-            self.overlay.draw(painter, self.camera, self.size(), self.desk.selected, self._fast)
+        moving = self.desk.selected if self.desk.preview is not None else None
+        if moving is not None and self.show_marks:
+            self._draw_drag(painter, moving)
+        else:
+            painter.drawPixmap(0, 0, self._film_frame())
+            if self.show_marks:
+                selected = self.desk.selected
+                self.overlay.draw(painter, self.camera, self.size(), selected, self._fast)
+        if self._unbuilt is not None:
+            QTimer.singleShot(0, self._build_pyramid)
         self.hand.draw(painter)
         self._draw_bar(painter)
         if self.hasFocus():
@@ -233,6 +247,19 @@ class Canvas(QWidget):
             self._frame.setDevicePixelRatio(dpr)
             self._frame_key = key
         return self._frame
+
+    def _draw_drag(self, painter, moving):
+        """While a mark is dragged only the mark is drawn anew, over a picture of all the rest."""
+        film = self._film_frame()
+        key = (self._frame_key, self.overlay.still(moving))
+        if key != self._still_key:
+            self._still, self._still_key = QPixmap(film), key
+            still = QPainter(self._still)
+            self.overlay.draw_still(still, self.camera, moving)
+            still.end()
+        painter.drawPixmap(0, 0, self._still)
+        self.overlay.draw_moving(painter, self.camera, moving)
+        self.overlay.draw_labels(painter, self.camera, self.size(), moving)
 
     def _draw_bar(self, painter):
         """A scale bar along the tooth, when there is a scale."""

@@ -3,7 +3,7 @@
 import math
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 
 from radmeasure.gui import level_painter
@@ -12,7 +12,7 @@ from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
-WHILE_DRAGGING_MS = 80
+WHILE_DRAGGING_MS = 200
 
 
 class LevelPanel(QWidget):
@@ -66,6 +66,7 @@ class LevelChart(QWidget):
         self.desk = desk
         self.root, self.drawing = None, None
         self.theme = "dark"
+        self._painted, self._painted_key = None, None
         self._handle, self._start = None, None
         self._picked = 0
         self._value = None
@@ -119,16 +120,32 @@ class LevelChart(QWidget):
     # -- drawing ---------------------------------------------------------------------------
     def paintEvent(self, event):
         painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor(colour("paper", self.theme)))
         if self.drawing:
-            level_painter.draw(painter, self.drawing, self.theme)
+            painter.drawPixmap(0, 0, self._picture())
+            painter.setRenderHint(painter.RenderHint.Antialiasing)
             self._draw_handles(painter)
         else:
+            painter.fillRect(self.rect(), QColor(colour("paper", self.theme)))
             self._draw_why(painter)
         if self.hasFocus():
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(self.palette().highlight().color(), 2))
             painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+    def _picture(self):
+        """The chart as painted, kept until another is drawn."""
+        dpr = self.devicePixelRatioF()
+        key = (self.drawing, self.theme, self.size(), dpr)
+        if key != self._painted_key:
+            self._painted = QPixmap(self.size() * dpr)
+            self._painted.setDevicePixelRatio(dpr)
+            self._painted.fill(QColor(colour("paper", self.theme)))
+            painter = QPainter(self._painted)
+            painter.setFont(self.font())
+            level_painter.draw(painter, self.drawing, self.theme)
+            painter.end()
+            self._painted_key = key
+        return self._painted
 
     def _draw_why(self, painter):
         why = self.drawing.why if self.drawing is not None else ""

@@ -33,18 +33,30 @@ class Item:
         return self.name in ROOT_LINES
 
 
-def items_of(marks, suggested, turned):
-    """Items of a chart: what is placed, then suggestions for what is not."""
-    found = []
+def items_of(marks, suggested, turned, known=()):
+    """Items of a chart: what is placed, then suggestions for what is not.
+
+    ``known`` maps (name, root) to (value, Item): what did not move is the same Item again.
+
+    Returns
+    -------
+    dict
+        (name, root) -> (value, Item), to be given as ``known`` next time.
+    """
+    found, known = {}, dict(known)
     for source, is_suggested in ((marks, False), (suggested, True)):
         if source is None:
             continue
         for root, name, value in source.placed():
-            if is_suggested and marks is not None and marks.get(name, root) is not None:
+            key = (name, root)
+            if key in found:
                 continue
-            points = value if name in ROOT_LINES else (value,)
-            shown = tuple(turned.to_shown(p) for p in points)
-            found.append(Item(name, root, shown, is_suggested))
+            before, item = known.get(key, (None, None))
+            if before is not value or item.suggested != is_suggested:
+                points = value if name in ROOT_LINES else (value,)
+                shown = tuple(turned.to_shown(p) for p in points)
+                item = Item(name, root, shown, is_suggested)
+            found[key] = (value, item)
     return found
 
 
@@ -59,6 +71,7 @@ class Overlay:
         self.truth = []
         self.show_labels = True
         self._layout_key, self._layout = None, []
+        self._known, self._known_turned = {}, None
         self.version = 0
 
     def take(self, desk):
@@ -69,12 +82,16 @@ class Overlay:
         if turned is None:
             self.items, self.scale = [], ()
             return
-        self.items = items_of(marks, suggested, turned)
+        if turned != self._known_turned:
+            self._known, self._known_turned = {}, turned
+        self._known = items_of(marks, suggested, turned, self._known)
+        self.items = [item for _, item in self._known.values()]
         self.axis = axis_of(marks, suggested, turned, desk.upper)
-        self.scale = list(_scale_items(marks, suggested, turned))
+        scale = list(_scale_items(marks, suggested, turned))
         if desk.pending is not None:
             shown = tuple(turned.to_shown(p) for p in desk.pending.points)
-            self.scale.append((desk.pending.kind, shown, True))
+            scale.append((desk.pending.kind, shown, True))
+        self.scale = tuple(scale)
 
     @property
     def angle(self):
@@ -112,22 +129,39 @@ class Overlay:
     # -- drawing -------------------------------------------------------------------------
     def draw(self, painter, camera, size, selected, fast=False):
         """Draw into a widget of ``size`` (QSize); ``fast`` leaves out labels and smooth edges."""
+        self.draw_still(painter, camera, None, selected, fast)
+        self.draw_moving(painter, camera, None)
+        if not fast:
+            self.draw_labels(painter, camera, size, selected)
+
+    def still(self, moving):
+        """What :meth:`draw_still` draws, to tell whether it is still the same."""
+        return (*(i for i in self.items if i.key != moving), *self.scale, self.axis)
+
+    def draw_still(self, painter, camera, moving, selected=None, fast=False):
+        """Draw everything but the item whose key is ``moving``, without labels."""
         painter.setRenderHint(painter.RenderHint.Antialiasing, not fast)
         for reference in self.scale:
             self._draw_reference(painter, camera, reference)
+        for item in sorted(self.items, key=lambda item: not item.is_line):
+            if item.key != moving:
+                self._draw_item(painter, camera, item, item.key == selected, fast)
+
+    def draw_moving(self, painter, camera, moving):
+        """Draw the one item that is being dragged, and what follows it."""
         for item in self.items:
-            if item.is_line:
-                self._draw_line(painter, camera, item, item.key == selected)
-        for item in self.items:
-            if not item.is_line:
-                at = QPointF(*camera.to_widget(item.points[0]))
-                look = LOOKS[item.name]
-                chosen = item.key == selected
-                draw_mark(painter, at, look, self.angle, item.suggested, chosen, not fast)
+            if item.key == moving:
+                painter.setRenderHint(painter.RenderHint.Antialiasing)
+                self._draw_item(painter, camera, item, True)
         if self.truth:
             draw_truth(painter, camera, self.truth, self.items)
-        if self.show_labels and not fast:
-            self._draw_labels(painter, camera, size, selected)
+
+    def _draw_item(self, painter, camera, item, selected, fast=False):
+        if item.is_line:
+            self._draw_line(painter, camera, item, selected)
+            return
+        at = QPointF(*camera.to_widget(item.points[0]))
+        draw_mark(painter, at, LOOKS[item.name], self.angle, item.suggested, selected, not fast)
 
     def _draw_line(self, painter, camera, item, selected):
         polygon = QPolygonF([QPointF(*camera.to_widget(p)) for p in item.points])
@@ -153,7 +187,10 @@ class Overlay:
             else:
                 painter.drawPolyline(QPolygonF(shown))
 
-    def _draw_labels(self, painter, camera, size, selected):
+    def draw_labels(self, painter, camera, size, selected):
+        """Draw the name beside each mark, unless names are not wanted."""
+        if not self.show_labels:
+            return
         metrics = painter.fontMetrics()
         key = (camera, self.version, size.width(), size.height(), metrics.height())
         if key != self._layout_key:

@@ -95,7 +95,9 @@ class Picture:
         if x1 <= x0 or y1 <= y0:
             return
         image, tx, ty = self._tile_for(level, a, x0, y0, x1, y1, zoom)
-        smooth = zoom != f and zoom < 4 and not (self.coarse and zoom >= 1)
+        # Smoothing every n-th pixel would be wasted: the means follow at once.
+        rough = level >= len(self.levels) or (self.coarse and zoom >= 1)
+        smooth = zoom != f and zoom < 4 and not rough
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, smooth)
         k = f * zoom
         target = QRectF(x0 * k - left * zoom, y0 * k - top * zoom, (x1 - x0) * k, (y1 - y0) * k)

@@ -2,7 +2,7 @@
 
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -31,12 +31,30 @@ class Line(QLabel):
             | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
         )
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        self.html = None
+        self.html, self._heights = None, {}
+
+    # A label lays its text out five times a change to answer the layout; once is enough.
+    def sizeHint(self):
+        return QSize(20 * self.fontMetrics().averageCharWidth(), self.fontMetrics().height())
+
+    def minimumSizeHint(self):
+        return self.sizeHint()
+
+    def heightForWidth(self, width):
+        if width not in self._heights:
+            self._heights[width] = super().heightForWidth(width)
+        return self._heights[width]
+
+    def changeEvent(self, event):
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._heights.clear()
+        super().changeEvent(event)
 
     def say(self, html, plain):
         if html == self.html:
             return
         self.html = html
+        self._heights.clear()
         self.setText(html)
         self.setAccessibleName(plain)
         wanted = Qt.FocusPolicy.TabFocus if "<a " in html else Qt.FocusPolicy.NoFocus

@@ -32,3 +32,6 @@ def load_decoders():
     import numpy  # noqa: F401
     import PIL.Image  # noqa: F401
     import pydicom.pixels  # noqa: F401
+
+    import radmeasure.files.dicom_read  # noqa: F401
+    import radmeasure.files.raster  # noqa: F401

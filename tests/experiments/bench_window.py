@@ -2,10 +2,13 @@
 
     QT_QPA_PLATFORM=offscreen OMP_NUM_THREADS=1 python tests/experiments/bench_window.py [--quick]
 
-Prints the table of docs/benchmarks.md. Every time is from the act to the end of the
+Prints the tables of docs/benchmarks.md. Every time is from the act to the end of the
 repaint it causes, on a 1400 x 900 canvas with every landmark of a tooth shown; beside it
 stands the ratio to a floor of the same run: one numpy ``take`` of 1400 x 900 values
-through a grey table.
+through a grey table. A landmark is dragged at 60 moves a second in a running event loop;
+its times count from the moment a move was due, so that whatever holds the window up
+counts. The stall watch ticks every 2 ms: a gap is time in which the window could not
+answer.
 """
 
 import argparse
@@ -23,7 +26,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 import numpy as np  # noqa: E402
-from PySide6.QtCore import QEventLoop, QSettings, QTimer  # noqa: E402
+from PySide6.QtCore import QEvent, QEventLoop, QSettings, Qt, QTimer  # noqa: E402
 
 SIZES = ((1500, 2000), (3000, 4000), (5000, 5000))
 VIEW = (1400, 900)
@@ -89,7 +92,7 @@ class Bench:
         self.wait(600)
         self.window.split.setSizes([0, VIEW[0], 400, 400])
         self.window.suggesting.automatic = False
-        self.size = (width, height)
+        self.size, self.count = (width, height), 0
 
     def wait(self, ms):
         loop = QEventLoop()
@@ -107,6 +110,27 @@ class Bench:
         act()
         self.window.canvas.repaint()
         return time.perf_counter() - start
+
+    def another(self):
+        """A film of the same size with other bytes, in a new case."""
+        from radmeasure.workflow.session import Session
+
+        self.count += 1
+        data = bytearray(self.path.read_bytes())
+        data[-1] = self.count
+        self.path = self.path.with_name(f"{self.count}-{self.size[0]}.dcm")
+        self.path.write_bytes(data)
+        self.path.read_bytes()
+        self.window.desk.begin(Session.create(self.path.with_suffix(".radcase")))
+        self.settle()
+
+    def openings(self, count):
+        """Seconds of :meth:`open`, each for a film never seen before."""
+        times = []
+        for _ in range(count):
+            self.another()
+            times.append(self.open())
+        return times
 
     def open(self):
         """Seconds from naming the film to the end of its first paint."""
@@ -166,6 +190,11 @@ class Bench:
         desk.apply(edits.Several("laid out", tuple(batch)))
         self.settle()
 
+    def paint(self):
+        """Lay out and paint now whatever is not up to date, as the event loop would."""
+        self.app.sendPostedEvents(None, QEvent.Type.LayoutRequest)
+        self.app.sendEvent(self.window, QEvent(QEvent.Type.UpdateRequest))
+
     # -- what is timed ---------------------------------------------------------------------
     def greys(self, count):
         canvas = self.window.canvas
@@ -189,23 +218,88 @@ class Bench:
         ]
 
     def drags(self, count):
-        """A landmark with all readings, level chart and record updated and painted."""
-        desk, window = self.window.desk, self.window
+        """(moves, numbers): seconds from when a move was due until the mark is painted there,
+        and until every number follows it in record and level chart."""
+        desk = self.window.desk
         x, y = desk.landmarks.get("crest_mesial")
-        times = []
-        for k in range(count):
-            start = time.perf_counter()
-            desk.drag("crest_mesial", None, (x + (k % 20), y + (k % 13)))
-            window.canvas.repaint()
-            window.levels.chart.repaint()
-            window.leaves.record.viewport().repaint()
-            self.app.sendPostedEvents()
-            times.append(time.perf_counter() - start)
-            if not window.desk._evaluator.quick:
-                self.settle()
+        desk.select(("crest_mesial", None))
+        due, moves, numbers, period = {}, [], [], 1 / 60
+        loop, tick = QEventLoop(), QTimer(timerType=Qt.TimerType.PreciseTimer, interval=16)
+        begin, waits = time.perf_counter(), period  # since when the next move waits
+
+        def move():
+            nonlocal waits
+            k = len(moves)
+            place = (x + k % 20 + k / 1e4, y + k % 13)
+            due[place] = begin + waits
+            waits = period * (1 + (time.perf_counter() - begin) // period)
+            desk.drag("crest_mesial", None, place)
+            self.paint()
+            moves.append(time.perf_counter() - due[place])
+            if len(moves) == count:
+                loop.quit()
+
+        def follow():
+            place = desk.evaluation.landmarks.get("crest_mesial")
+            if place in due:
+                self.paint()
+                numbers.append(time.perf_counter() - due[place])
+
+        tick.timeout.connect(move)
+        desk.evaluated.connect(follow)
+        tick.start()
+        loop.exec()
+        tick.stop()
+        self.settle()
+        desk.evaluated.disconnect(follow)
         desk.drop_preview()
         self.settle()
-        return times
+        return moves, numbers
+
+    # -- what holds the window up --------------------------------------------------------------
+    def longest_stall(self, act):
+        """Longest time, seconds, in which the window did not answer during ``act``."""
+        beats, watch = [], QTimer(timerType=Qt.TimerType.PreciseTimer, interval=2)
+        watch.timeout.connect(lambda: beats.append(time.perf_counter()))
+        watch.start()
+        self.wait(60)
+        beats.clear()
+        self._act_in_loop(act)
+        self.settle()
+        watch.stop()
+        return max(np.diff(beats), default=0.0)
+
+    def _act_in_loop(self, act):
+        loop = QEventLoop()
+        QTimer.singleShot(0, lambda: (act(), loop.quit()))
+        loop.exec()
+
+    def stalls(self):
+        """(what, seconds) of everything that takes its time."""
+        window, folder = self.window, self.path.parent
+        stem = f"{self.count}-{self.size[0]}"
+        self.another()
+        yield "open a film", self.longest_stall(lambda: window.opening.open([self.path]))
+        self.place_all()
+        yield "suggest", self.longest_stall(window.suggesting.start)
+        yield "turn the film", self.longest_stall(window.turn_right)
+        yield "undo", self.longest_stall(window.undo)
+        yield (
+            "record as PDF",
+            self.longest_stall(lambda: window.write_pdf_to(str(folder / f"{stem}.pdf"))),
+        )
+        yield (
+            "save a copy",
+            self.longest_stall(lambda: window._copy(str(folder / f"{stem}-copy.radcase"))),
+        )
+        yield (
+            "keep under a name",
+            self.longest_stall(lambda: window._keep(str(folder / f"{stem}-kept.radcase"))),
+        )
+        yield (
+            "open a case",
+            self.longest_stall(lambda: window.opening.open([folder / f"{stem}-copy.radcase"])),
+        )
 
     def close(self):
         self.window.close()
@@ -254,35 +348,60 @@ def main():
     count = 20 if parser.parse_args().quick else 120
     floor = floor_ms()
     print(f"floor: {floor:.2f} ms, one table pass over {VIEW[0]} x {VIEW[1]} px\n")
-    print("| film | act | median ms | 95 % ms | 95 % / floor |")
-    print("|---|---|---|---|---|")
     with tempfile.TemporaryDirectory() as name:
         os.environ["RADMEASURE_DATA"] = name
-        opened = []
+        frames, opened, stalls = [], [], []
         for width, height in SIZES:
             bench = Bench(Path(name), width, height)
-            first = bench.open()
-            opened.append((width, height, first * 1e3, decode_ms(bench.path)))
+            film = f"{width} x {height}"
+            decode = decode_ms(bench.path)
+            bench.open()
+            opened.append((film, *spread(bench.openings(7)), decode))
             bench.place_all()
             bench.window.canvas.fit()
-            rows = [("greys, whole film", bench.greys), ("zoom", bench.zooms)]
-            rows += [("pan", bench.pans), ("drag of a landmark, all numbers", bench.drags)]
-            for title, act in rows:
-                act(5)
-                median, high = spread(act(count))
-                print(
-                    f"| {width} x {height} | {title} | {median:.1f} | {high:.1f} | "
-                    f"{high / floor:.1f} |",
-                    flush=True,
-                )
-                bench.settle()
+            frames += [(film, *row) for row in frame_times(bench, count)]
+            stalls += [(film, *row) for row in bench.stalls()]
             bench.close()
-        print("\n| film | named to first paint, ms | pydicom's decode, ms | ratio |")
-        print("|---|---|---|---|")
-        for width, height, first, decode in opened:
-            print(f"| {width} x {height} | {first:.1f} | {decode:.1f} | {first / decode:.1f} |")
+    print_frames(frames, floor)
+    print_opened(opened)
+    print_stalls(stalls)
     median, high = spread(start_up(3 if count == 20 else 9))
     print(f"\nprocess start to first paint, warm: {median:.0f} ms (95 % {high:.0f} ms)")
+
+
+def frame_times(bench, count):
+    """(act, times) of everything that must keep up with the hand."""
+    acts = (("greys, whole film", bench.greys), ("zoom", bench.zooms), ("pan", bench.pans))
+    for title, act in acts:
+        act(5)
+        yield title, act(count)
+        bench.settle()
+    bench.drags(10)
+    moves, numbers = bench.drags(max(count, 60))
+    yield "drag of a landmark: the mark", moves
+    yield "drag of a landmark: all numbers", numbers
+
+
+def print_frames(frames, floor):
+    print("| film | act | median ms | 95 % ms | 95 % / floor |")
+    print("|---|---|---|---|---|")
+    for film, title, times in frames:
+        median, high = spread(times)
+        print(f"| {film} | {title} | {median:.1f} | {high:.1f} | {high / floor:.1f} |")
+
+
+def print_opened(opened):
+    print("\n| film | named to first paint, median ms | 95 % ms | pydicom's decode, ms | ratio |")
+    print("|---|---|---|---|---|")
+    for film, median, high, decode in opened:
+        print(f"| {film} | {median:.1f} | {high:.1f} | {decode:.1f} | {median / decode:.1f} |")
+
+
+def print_stalls(stalls):
+    print("\n| film | act | longest time without an answer, ms |")
+    print("|---|---|---|")
+    for film, title, longest in stalls:
+        print(f"| {film} | {title} | {1e3 * longest:.0f} |")
 
 
 if __name__ == "__main__":
