@@ -12,8 +12,8 @@ class Profile:
     ----------
     start : float
         Abscissa of the first value, mm.
-    values : array_like, shape (n,) or (n, k)
-        Several columns give several quantities at once, last axis.
+    values : array_like, shape (n,) or (k, n)
+        Several rows give several quantities at once, as a list.
     step : float
         Spacing, mm.
     """
@@ -21,16 +21,16 @@ class Profile:
     def __init__(self, start, values, step=STEP_MM):
         self.start, self.step = float(start), float(step)
         self.values = np.asarray(values, np.float32)
-        self._rise = np.diff(self.values, axis=0)
-        self._last = len(self.values) - 2
+        self._rise = np.diff(self.values)
+        self._last = self.values.shape[-1] - 2
 
     def __call__(self, x):
         u = (x - np.float32(self.start)) * np.float32(1.0 / self.step)
-        i = np.clip(u, 0, self._last).astype(np.int32)
+        i = np.clip(u, 0, self._last).astype(np.intp)
         share = u - i.astype(np.float32)  # an integer would widen single precision
-        if self.values.ndim > 1:
-            share = share[..., None]
-        return self.values[i] + share * self._rise[i]
+        if self.values.ndim == 1:
+            return self.values.take(i) + share * self._rise.take(i)
+        return [v.take(i) + share * r.take(i) for v, r in zip(self.values, self._rise)]
 
     @property
     def grid(self):

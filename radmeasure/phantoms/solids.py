@@ -176,12 +176,12 @@ class Tube(Solid):
         grid = self.half_md.grid
         zero = np.zeros_like(grid)
         centres = [zero if c is None else c(grid) for c in (self.centre_m, self.centre_l)]
-        rows = np.stack((self.half_md.values, 1 / self.ratio(grid), *centres), axis=1)
+        rows = np.stack((self.half_md.values, 1 / self.ratio(grid), *centres))
         return Profile(self.half_md.start, rows, self.half_md.step)
 
     def section(self, s):
         """Half width (squared), one over the ratio, centre m and li at heights s."""
-        return np.moveaxis(self._table(s), -1, 0)
+        return self._table(s)
 
     def size2(self, m, li, s, half):
         """Square of the half width; falls below zero beyond the ends."""
