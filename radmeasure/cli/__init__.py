@@ -22,6 +22,7 @@ COMMANDS = {
     "suggest": "propose landmarks from a few rough clicks",
     "reference": "find reference objects and their size in pixels",
     "report": "the record of a case: PDF, DICOM, CSV, JSON",
+    "rebuild": "a case from films and their structured reports",
     "export": "a teaching copy of a case without identity",
     "synth": "synthetic films with exact truth",
 }

@@ -1,11 +1,12 @@
 """Back in: landmarks, worksheet and plan from a structured report."""
 
+import io
 import json
 from dataclasses import dataclass, field
 
 from radmeasure.errors import InputError
 from radmeasure.model import case_json, landmarks_json
-from radmeasure.model.case import PlanChoice
+from radmeasure.model.case import FilmEntry, PlanChoice
 from radmeasure.model.landmarks import Landmarks
 
 SCHEME = "99RADMEASURE"
@@ -20,15 +21,25 @@ class ChartRecord:
     landmarks: Landmarks
     worksheet: dict = field(default_factory=dict)
     plan: PlanChoice = field(default_factory=PlanChoice)
+    accepted: dict = field(default_factory=dict)
+    recall: str = ""
 
 
 @dataclass(frozen=True)
 class FilmRecord:
-    """Charts of one film, and which film (digest, SOP instance) they belong to."""
+    """Charts of one film, and which film (digest, SOP instance) they belong to.
+
+    ``entry`` is the film as its case kept it, ``position`` its place among the films,
+    ``label`` the case's; ``written`` the report's content date and time.
+    """
 
     film_sha256: str
     film_uids: tuple
     charts: tuple
+    entry: FilmEntry | None = None
+    position: int = 0
+    label: str = ""
+    written: str = ""
 
 
 def read_sr_record(path):
@@ -41,13 +52,13 @@ def read_sr_record(path):
     """
     import pydicom
 
+    from radmeasure.files.film_quiet import quiet_libraries
     from radmeasure.files.text import read_bytes
 
     data = read_bytes(path, "structured report")
-    import io
-
     try:
-        dataset = pydicom.dcmread(io.BytesIO(data))
+        with quiet_libraries():
+            dataset = pydicom.dcmread(io.BytesIO(data))
     except Exception as cause:  # pydicom raises many kinds on damaged files
         raise InputError(
             f"{path} is not a readable DICOM file ({type(cause).__name__})",
@@ -69,19 +80,43 @@ def film_record(dataset, name="the report"):
         data = json.loads(text)
     except json.JSONDecodeError:
         raise InputError(f"the landmark record of {name} is damaged", "use another copy") from None
-    if data.get("format") != RECORD_FORMAT or data.get("version") != 1:
+    if not isinstance(data, dict) or data.get("format") != RECORD_FORMAT:
+        raise InputError(f"the landmark record of {name} is damaged", "use another copy")
+    if data.get("version") != 1:
         raise InputError(
             f"the landmark record of {name} is of another version", "update radmeasure"
         )
-    charts = tuple(
-        ChartRecord(
-            landmarks_json.landmarks_from_json(chart["landmarks"]),
-            chart.get("worksheet", {}),
-            case_json.plan_from_json(chart.get("plan", {})),
-        )
-        for chart in data.get("charts", [])
+    try:
+        return _record(data, dataset)
+    except (KeyError, TypeError, AttributeError, ValueError) as cause:
+        what = getattr(cause, "what", "an entry is missing or of another kind")
+        raise InputError(
+            f"the landmark record of {name} is damaged: {what}", "use another copy"
+        ) from None
+
+
+def _record(data, dataset):
+    about = dict(data.get("film", {}))
+    position = int(about.pop("position", 0))
+    return FilmRecord(
+        str(data.get("film_sha256", "")),
+        _film_uids(dataset),
+        tuple(_chart(chart) for chart in data["charts"]),
+        case_json.film_from_json(about) if about else None,
+        position,
+        str(data.get("label", "")),
+        f"{dataset.get('ContentDate', '')}{dataset.get('ContentTime', '')}",
     )
-    return FilmRecord(data.get("film_sha256", ""), _film_uids(dataset), charts)
+
+
+def _chart(data):
+    return ChartRecord(
+        landmarks_json.landmarks_from_json(data["landmarks"]),
+        dict(data.get("worksheet", {})),
+        case_json.plan_from_json(data.get("plan", {})),
+        dict(data.get("accepted", {})),
+        str(data.get("recall", "")),
+    )
 
 
 def _record_text(dataset):

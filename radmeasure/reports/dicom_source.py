@@ -1,6 +1,7 @@
 """The film our objects refer to: the DICOM file as it is, or one made from a picture file."""
 
 import io
+from datetime import date
 
 # Attributes highdicom and the modules it writes want to find, type 2: present, may be empty.
 _TYPE_2 = (
@@ -14,12 +15,22 @@ _TYPE_2 = (
     "StudyID",
     "AccessionNumber",
 )
+# What a case can know of the patient (model.case.IDENTITY_FIELDS).
 _IDENTITY = {
-    "name": "PatientName",
-    "id": "PatientID",
-    "birth_date": "PatientBirthDate",
-    "sex": "PatientSex",
+    "name": ("PatientName", lambda text: person_name(text)),
+    "number": ("PatientID", lambda text: text.replace("\\", "/")[:64]),
+    "birth_date": ("PatientBirthDate", lambda text: _date(text)),
+    "sex": ("PatientSex", lambda text: _SEXES.get(text.lower(), "")),
 }
+_SEXES = {"m": "M", "male": "M", "f": "F", "female": "F", "o": "O", "other": "O"}
+
+
+def _date(text):
+    """An ISO date as DICOM writes it; what is written otherwise is not guessed at."""
+    try:
+        return date.fromisoformat(text).strftime("%Y%m%d")
+    except ValueError:
+        return ""
 
 
 def new_uid():
@@ -37,7 +48,8 @@ def source_of(film, identity=None, fdi=None):
     film : Film
         With its original bytes in ``raw``.
     identity : mapping, optional
-        What the user entered (name, id, birth_date, sex); nothing is invented.
+        What the user entered (`radmeasure.model.case.IDENTITY_FIELDS`); nothing is
+        invented. Patient's Name is type 2 (PS3.3 C.7.1.1, read): empty when not entered.
     fdi : str, optional
         Tooth, to state the side of a film that is made.
 
@@ -82,8 +94,8 @@ def _made(film, identity):
     meta.MediaStorageSOPClassUID = SecondaryCaptureImageStorage
     ds.file_meta = meta
     ds.SpecificCharacterSet = "ISO_IR 192"
-    for key, name in _IDENTITY.items():
-        setattr(ds, name, str(identity.get(key, "") or ""))
+    for key, (keyword, worded) in _IDENTITY.items():
+        setattr(ds, keyword, worded(str(identity.get(key) or "").strip()))
     ds.StudyDate, ds.StudyTime = film.acquired.replace("-", "")[:8], ""
     ds.ReferringPhysicianName = ds.StudyID = ds.AccessionNumber = ""
     ds.StudyInstanceUID, ds.SeriesInstanceUID = new_uid(), new_uid()

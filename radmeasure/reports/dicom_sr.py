@@ -36,15 +36,21 @@ SERIES_NUMBER = 9100
 
 @dataclass(frozen=True, eq=False)
 class Charted:
-    """One tooth on the film: what was placed, what follows from it, what was decided."""
+    """One tooth on the film: what was placed, what follows from it, what was decided.
+
+    ``accepted`` are landmarks that stand as suggested, with their confidence; ``recall``
+    the date of the next recall, '' for none.
+    """
 
     landmarks: Landmarks
     evaluation: object
     worksheet: dict = field(default_factory=dict)
     plan: PlanChoice = field(default_factory=PlanChoice)
+    accepted: dict = field(default_factory=dict)
+    recall: str = ""
 
 
-def measurement_report(source, charts, rulebook, film, author=""):
+def measurement_report(source, charts, rulebook, film, author="", about=None):
     """The SR of one film.
 
     Parameters
@@ -57,6 +63,8 @@ def measurement_report(source, charts, rulebook, film, author=""):
     film : Film
     author : str
         Observer's name as entered; the report stays UNVERIFIED.
+    about : mapping, optional
+        What the case says of the film beside its charts; see :func:`exact_record`.
 
     Returns
     -------
@@ -92,7 +100,7 @@ def measurement_report(source, charts, rulebook, film, author=""):
 
     report.CodingSchemeIdentificationSequence = Sequence([scheme_item()])
     report.SeriesDescription = "Periapical measurements"
-    _append_texts(report, charts, rulebook, film)
+    _append_texts(report, charts, rulebook, exact_record(charts, film, about))
     _library_spacing(report, charts)
     return report
 
@@ -282,7 +290,7 @@ def _num_item(concept, value, units):
     return NumContentItem(concept, float(value), units, relationship_type="HAS PROPERTIES")
 
 
-def _append_texts(report, charts, rulebook, film):
+def _append_texts(report, charts, rulebook, record):
     """Rulebook, scale and the exact record, contained by the report itself."""
     scale = "; ".join(
         f"tooth {chart.landmarks.tooth.fdi}: {note}"
@@ -291,7 +299,7 @@ def _append_texts(report, charts, rulebook, film):
     )
     texts = [
         ("rulebook", f"version {rulebook.version}, SHA-256 {rulebook.digest}"),
-        ("record", exact_record(charts, film)),
+        ("record", record),
     ]
     if scale:
         texts.insert(1, ("scale_words", scale))
@@ -299,22 +307,31 @@ def _append_texts(report, charts, rulebook, film):
         report.ContentSequence.append(_text_item(own(OTHERS, name), text, "CONTAINS"))
 
 
-def exact_record(charts, film):
-    """What a case needs to be rebuilt to the last digit, as JSON text."""
+def exact_record(charts, film, about=None):
+    """What a case needs to be rebuilt to the last digit, as JSON text.
+
+    ``about`` holds the case's ``label`` and the ``film`` as the case file keeps it, with
+    its ``position`` among the films.
+    """
     data = {
         "format": RECORD_FORMAT,
         "version": 1,
         "film_sha256": film.sha256,
-        "charts": [
-            {
-                "landmarks": landmarks_json.landmarks_to_json(chart.landmarks),
-                "worksheet": dict(chart.worksheet),
-                "plan": case_json.plan_to_json(chart.plan),
-            }
-            for chart in charts
-        ],
+        **(about or {}),
+        "charts": [_chart_record(chart) for chart in charts],
     }
     return json.dumps(data, allow_nan=False, default=_plain, separators=(",", ":"))
+
+
+def _chart_record(chart):
+    found = {
+        "landmarks": landmarks_json.landmarks_to_json(chart.landmarks),
+        "worksheet": dict(chart.worksheet),
+        "plan": case_json.plan_to_json(chart.plan),
+        "accepted": dict(chart.accepted),
+        "recall": chart.recall,
+    }
+    return {key: value for key, value in found.items() if value or key == "landmarks"}
 
 
 def _plain(value):

@@ -6,6 +6,7 @@ from datetime import date as today_date
 from radmeasure.errors import InputError
 from radmeasure.files.text import write_whole
 from radmeasure.model.case import Case, FilmEntry, PlanChoice
+from radmeasure.model.case_json import film_to_json
 from radmeasure.model.film import Film
 from radmeasure.workflow.evaluate import Evaluation, evaluate
 from radmeasure.workflow.rulebook import load_post_sizes, load_rulebook
@@ -188,13 +189,12 @@ def write_json(path, charts):
 
 def write_dicom(folder, charts, author="", picture=False):
     """DICOM objects of every film, linked to it by reference; returns the paths."""
-    from radmeasure.reports.dicom_sr import Charted
     from radmeasure.workflow.dicom_out import dicom_objects, write_objects
 
     rulebook, paths = load_rulebook(), []
     for entry in dict.fromkeys(chart.entry for chart in charts):
         mine = [chart for chart in charts if chart.entry == entry]
-        charted = [Charted(c.landmarks, c.evaluation, c.worksheet, c.plan) for c in mine]
+        charted = [_charted(c) for c in mine]
         objects = dicom_objects(
             mine[0].film,
             charted,
@@ -203,9 +203,26 @@ def write_dicom(folder, charts, author="", picture=False):
             film_with_marks(mine[0]) if picture else None,
             author,
             dict(mine[0].case.identity),
+            _about(mine[0].case, entry),
         )
         paths += write_objects(folder, objects, f"{entry.film_id}-")
     return paths
+
+
+def _charted(chart):
+    from radmeasure.reports.dicom_sr import Charted
+
+    kept = chart.case.charts[chart.entry.film_id, chart.fdi]
+    recall = chart.case.recalls.get(chart.fdi, "")
+    return Charted(
+        kept.landmarks, chart.evaluation, chart.worksheet, chart.plan, kept.accepted, recall
+    )
+
+
+def _about(case, entry):
+    """What a report keeps of the case so that it can be rebuilt."""
+    film = {**film_to_json(entry), "position": case.films.index(entry)}
+    return {"label": case.label, "film": film}
 
 
 def film_with_marks(chart):
