@@ -38,9 +38,10 @@ def combine(scales, sampling):
     worst = int(np.argmax(np.abs(nominal - mean) / u))
     others = np.delete(np.arange(len(scales)), worst)
     rest = float((weights[others] @ nominal[others]) / weights[others].sum())
+    rest_words = "the others" if len(others) > 1 else "the other"
     remark = (
         f"references disagree: the {scales[worst][1]} gives a scale "
-        f"{100 * (nominal[worst] / rest - 1):+.1f} % off the other{'s' if len(others) > 1 else ''}"
+        f"{100 * (nominal[worst] / rest - 1):+.1f} % off {rest_words}"
         f"; uncertainty enlarged {birge:.1f} times"
     )
     return combined[0] + birge * (combined - combined[0]), remark

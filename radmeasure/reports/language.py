@@ -21,6 +21,7 @@ _STATED = ("RADMEASURE_LANGUAGE", "LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG")
 _QUOTED = r'"(?:[^"\\]|\\.)*"'
 _FIELD = re.compile(rf"^(msgctxt|msgid|msgstr)\s+({_QUOTED}(?:\s*{_QUOTED})*)", re.MULTILINE)
 _SLOT = re.compile(r"\{(\w+)\}")
+_JOINT = 8
 # What a user wrote himself is never translated.
 _VERBATIM = ("label", "name", "author")
 
@@ -86,11 +87,13 @@ class _Filled:
         self._text = text
         self._names = _SLOT.findall(english)
         self._fixed = _SLOT.split(english)[::2]
-        self.weight = sum(map(len, self._fixed))
+        fixed = "".join(self._fixed)
+        # Texts joined by a mark are taken apart before such as "{0} is {1}" are tried.
+        self.weight = len(fixed) if any(map(str.isalpha, fixed)) else _JOINT
 
     @functools.cached_property
     def _pattern(self):
-        return re.compile("(.+?)".join(map(re.escape, self._fixed)), re.DOTALL)
+        return re.compile("(.*?)".join(map(re.escape, self._fixed)), re.DOTALL)
 
     def match(self, text):
         if not all(part in text for part in self._fixed):
