@@ -170,6 +170,7 @@ class ChoiceField(QComboBox):
         super().__init__()
         self.spec = spec
         self.setAccessibleName(label)
+        self.setSizeAdjustPolicy(self.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         for word in spec.rule["words"]:
             self.addItem(translate("Synthetic", _CHOICES.get(word, word)), word)
         self.take(None)
@@ -191,18 +192,11 @@ def field_of(dotted, label):
 
 
 class Presence(QCheckBox):
-    """Heading of a section that is there or not; its fields follow."""
+    """Heading of a section that is there or not; its fields are only to be seen when it is."""
 
-    def __init__(self, words, section):
+    def __init__(self, words, section, fields):
         super().__init__(words)
-        self.section, self.fields = section, []
+        self.section, self.fields = section, fields
         self.setAccessibleName(words)
-        self.toggled.connect(self._follow)
-
-    def add(self, widget):
-        self.fields.append(widget)
-        widget.setEnabled(self.isChecked())
-
-    def _follow(self, on):
-        for widget in self.fields:
-            widget.setEnabled(on)
+        self.toggled.connect(fields.setVisible)
+        fields.hide()

@@ -14,12 +14,15 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QProgressBar,
     QPushButton,
+    QWidget,
 )
 
 from radmeasure.errors import InputError, RadmeasureError
+from radmeasure.gui.flow import FlowLayout
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.recipe_fields import GROUPS, Presence, field_of, get, put, specs
 from radmeasure.gui.synthesising import Synthesising
+from radmeasure.gui.theme import paper_palette
 from radmeasure.gui.wording import translate
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import error_text
@@ -83,10 +86,9 @@ class SynthLeaf(Leaf):
         self.column.addStretch(1)
 
     def _row(self, *widgets):
-        row = QHBoxLayout()
+        row = FlowLayout(6)
         for widget in widgets:
             row.addWidget(widget)
-        row.addStretch(1)
         self.column.addLayout(row)
 
     def _button(self, words, act):
@@ -111,15 +113,16 @@ class SynthLeaf(Leaf):
         self._row(self.jaw, self.side, self.tooth, self.fdi)
 
     def _group(self, words, section, entries):
-        presence = None
+        fields = QWidget()
         if section is None:
             self._label(f"<b>{words}</b>", words)
         else:
-            presence = Presence(words, section)
+            presence = Presence(words, section, fields)
             self.presences.append(presence)
             self.column.addWidget(presence)
-        form = QFormLayout()
-        form.setContentsMargins(18, 0, 0, 4)
+        self.column.addWidget(fields)
+        form = QFormLayout(fields)
+        form.setContentsMargins(22, 0, 0, 4)
         form.setVerticalSpacing(3)
         for dotted, label in entries:
             label = translate("Synthetic", label)
@@ -128,9 +131,6 @@ class SynthLeaf(Leaf):
                 field.setMaximumWidth(14 * self.fontMetrics().averageCharWidth())
             unit = specs()[dotted].unit
             form.addRow(f"{label}, {unit}" if unit else label, field)
-            if presence is not None:
-                presence.add(field)
-        self.column.addLayout(form)
 
     def _seed_row(self):
         self.seed = QLineEdit()
@@ -277,6 +277,8 @@ class SynthLeaf(Leaf):
     # -- following -----------------------------------------------------------------------------
     def refresh(self):
         """Colours follow the paper; a synthetic film joins no case with films of a person."""
+        for box in self.page.findChildren(QCheckBox):
+            box.setPalette(paper_palette(self.theme))
         if self.isVisible() and not self.making.busy and self.desk.session is not None:
             from radmeasure.workflow.synthetic import all_synthetic
 

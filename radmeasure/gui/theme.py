@@ -176,6 +176,11 @@ def style_sheet(theme):
     QWidget#paper QComboBox QAbstractItemView {{ color: {theme.ink};
         background: {theme.paper}; selection-background-color: {theme.link};
         selection-color: {theme.paper}; }}
+    QWidget#paper QCheckBox {{ color: {theme.ink}; background: transparent;
+        border: 2px solid transparent; padding: 1px 3px; margin-left: -5px; }}
+    QWidget#paper QCheckBox:focus {{ border-color: {theme.link}; }}
+    QWidget#paper QCheckBox::indicator:unchecked {{ border: 1px solid {theme.ink_quiet};
+        width: 11px; height: 11px; background: {theme.paper}; }}
     QTableView#paper::item:selected, QWidget#paper QListWidget::item:selected {{
         background: {theme.link}; color: {theme.paper}; }}
     QWidget#nextline {{ background: {theme.frame}; border-top: 1px solid {theme.line}; }}
