@@ -13,17 +13,46 @@ _OVER = 3
 
 def png_bytes(drawing, theme="paper", scale=2.0):
     """A PNG file's bytes of a drawing; ``scale`` px for each unit of the canvas."""
+    stream = io.BytesIO()
+    _image(drawing, theme, scale).save(stream, "PNG")
+    return stream.getvalue()
+
+
+def over_film(drawing, sheet, grey, theme="paper", scale=2.0):
+    """A drawing over a film's picture.
+
+    Parameters
+    ----------
+    drawing, sheet : Drawing, Sheet
+        As :func:`radmeasure.reports.film_marks.film_marks` gives.
+    grey : ndarray, shape (h, w), uint8
+        The film as it is turned on the sheet.
+    scale : float
+        px for each unit of the canvas.
+
+    Returns
+    -------
+    ndarray, shape (H, W, 3), uint8
+    """
+    import numpy as np
+
+    return np.asarray(_image(drawing, theme, scale, (sheet, grey)))
+
+
+def _image(drawing, theme, scale, film=None):
     from PIL import Image
 
     size = (round(drawing.width * scale), round(drawing.height * scale))
     large = (size[0] * _OVER, size[1] * _OVER)
     image = Image.new("RGB", large, colour("paper", theme))
+    if film is not None:
+        sheet, grey = film
+        k = scale * _OVER
+        place = [round(k * v) for v in (sheet.left, sheet.top, sheet.width, sheet.height)]
+        image.paste(Image.fromarray(grey).resize(place[2:]), tuple(place[:2]))
     for shape in drawing.shapes:
         image = _draw(image, shape, drawing, theme, scale * _OVER)
-    image = image.resize(size, Image.Resampling.BOX)
-    stream = io.BytesIO()
-    image.save(stream, "PNG")
-    return stream.getvalue()
+    return image.resize(size, Image.Resampling.BOX)
 
 
 def _draw(image, shape, drawing, theme, k):

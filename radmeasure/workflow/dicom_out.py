@@ -7,7 +7,7 @@ from radmeasure.files.text import folder_for_output, write_whole
 
 
 def dicom_objects(
-    film, charts, rulebook, pdf=None, picture=None, author="", identity=None, about=None
+    film, charts, rulebook, pdf=None, pictures=None, author="", identity=None, about=None
 ):
     """Objects of one film, linked to it by reference.
 
@@ -19,8 +19,8 @@ def dicom_objects(
     rulebook : Rulebook
     pdf : bytes, optional
         The report, to be encapsulated.
-    picture : ndarray, shape (H, W, 3), uint8, optional
-        Only when a secondary capture is asked for.
+    pictures : mapping of tooth to ndarray (H, W, 3) uint8, optional
+        Only when secondary captures are asked for.
     author : str
     identity : mapping, optional
         What the user entered; used only for films that are not DICOM yet.
@@ -43,8 +43,8 @@ def dicom_objects(
     objects["presentation.dcm"] = dicom_gsps.presentation_state(source, charts, author)
     if pdf is not None:
         objects["document.dcm"] = dicom_documents.encapsulated_pdf(source, pdf)
-    if picture is not None:
-        objects["capture.dcm"] = dicom_documents.secondary_capture(source, picture)
+    for fdi, picture in (pictures or {}).items():
+        objects[f"capture-{fdi}.dcm"] = dicom_documents.secondary_capture(source, picture)
     return objects
 
 

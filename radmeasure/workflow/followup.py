@@ -84,10 +84,11 @@ def follow_up_of(case, film_id, tooth_fdi, job_id, evaluation_of):
     -------
     tuple of FollowUp
         One per root the job speaks of: all for length and filling checks, the
-        planned one for post space and post checks.
+        planned one for post space and post checks; none when the job follows
+        nothing up.
     """
     evaluation = evaluation_of(film_id)
-    if evaluation is None:
+    if evaluation is None or job_id not in READINGS:
         return ()
     choice = case.plans.get(tooth_fdi, PlanChoice())
     earlier = _earlier(case, film_id, tooth_fdi)

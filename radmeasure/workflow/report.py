@@ -200,7 +200,7 @@ def write_dicom(folder, charts, author="", picture=False):
             charted,
             rulebook,
             case_pdf(mine),
-            film_with_marks(mine[0]) if picture else None,
+            {c.fdi: film_with_marks(c) for c in mine} if picture else None,
             author,
             dict(mine[0].case.identity),
             _about(mine[0].case, entry),
@@ -225,15 +225,24 @@ def _about(case, entry):
     return {"label": case.label, "film": film}
 
 
-def film_with_marks(chart):
-    """The film as drawn on first opening, landmarks on it; (H, W, 3) uint8."""
-    import numpy as np
+# Canvas of a picture with marks: as large as a printed page, drawn at this many px a unit.
+_CAPTURE, _CAPTURE_PX, _CAPTURE_FONT = 640.0, 2.5, 8.5
 
-    grey = chart.film.default_table[chart.film.pixels]
-    rgb = np.repeat(grey[..., None], 3, axis=2)
-    for _, _, value in chart.landmarks.placed():
-        points = value if isinstance(value[0], tuple) else (value,)
-        for x, y in points:
-            row, column = round(y), round(x)
-            rgb[max(row - 1, 0) : row + 2, max(column - 1, 0) : column + 2] = (240, 228, 66)
-    return rgb
+
+def film_with_marks(chart):
+    """The film as it is shown, with its marks as the printed record has them.
+
+    Returns
+    -------
+    ndarray, shape (H, W, 3), uint8
+    """
+    from radmeasure.reports.draw_pdf import film_picture
+    from radmeasure.reports.draw_png import over_film
+    from radmeasure.reports.film_marks import film_marks
+    from radmeasure.reports.level_chart import View
+
+    view = View(chart.entry.turns, chart.entry.mirrored)
+    size = (chart.film.width, chart.film.height)
+    canvas = (_CAPTURE, _CAPTURE)
+    marks, sheet = film_marks(chart.landmarks, size, canvas, _CAPTURE_FONT, view)
+    return over_film(marks, sheet, film_picture(chart.film, view), scale=_CAPTURE_PX)

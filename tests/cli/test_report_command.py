@@ -116,3 +116,17 @@ def test_reading_a_case_changes_nothing(case, tmp_path):
     before = path.read_bytes()
     assert main(["report", str(path), "--json", str(tmp_path / "r.json"), "--quiet"]) == 0
     assert path.read_bytes() == before
+
+
+def test_a_case_of_one_film_before_treatment_is_reported(case, tmp_path):
+    """The commonest case of all; the post plan follows nothing up."""
+    path, fdi = case
+    with Session.open(path, read_only=True) as session:
+        film, chart = session.case.films[0], session.case.chart(session.case.films[0].film_id, fdi)
+        data = session.film_bytes(film.film_id)
+    with Session.create(tmp_path / "before.radcase") as session:
+        entry = session.add_film(data, film.name, "before")
+        session.apply(StartFrom(session.case.with_chart(entry.film_id, fdi, chart)))
+    out = tmp_path / "r.pdf"
+    assert main(["report", str(tmp_path / "before.radcase"), "--pdf", str(out), "--quiet"]) == 0
+    assert fdi in _pdf_text(out)

@@ -72,7 +72,7 @@ def folder(tmp_path_factory):
         chart = Charted(landmarks, evaluate(landmarks, RULES), {"cusps_lost": 2})
         identity = {"name": "Sample^Oak", "number": "S-1", "birth_date": "1971-03-02", "sex": "f"}
         picture = np.zeros((40, 50, 3), np.uint8)
-        objects = dicom_objects(film, [chart], RULES, PDF, picture, "Reader One", identity)
+        objects = dicom_objects(film, [chart], RULES, PDF, {"11": picture}, "Reader One", identity)
         write_objects(base / name.replace(".", "-"), objects)
     return base
 
@@ -100,7 +100,7 @@ def test_no_object_breaks_the_standard(folder):
         "report.dcm",
         "presentation.dcm",
         "document.dcm",
-        "capture.dcm",
+        "capture-11.dcm",
     }
     for path in paths:
         _, text = tool("dciodvfy", "-new", str(path))
@@ -189,7 +189,7 @@ def test_the_report_stays_unverified_and_names_the_rulebook(folder):
 
 def test_objects_refer_to_the_film_and_leave_it_alone(folder):
     film = pydicom.dcmread(folder / "film.dcm")
-    for name in ("report", "presentation", "document", "capture"):
+    for name in ("report", "presentation", "document", "capture-11"):
         written_object = pydicom.dcmread(folder / "film-dcm" / f"{name}.dcm")
         assert written_object.StudyInstanceUID == film.StudyInstanceUID
         assert str(film.SOPInstanceUID) in str(written_object)
