@@ -197,10 +197,15 @@ def probability_text(p):
         return say("probability_under", percent="1")
     if p > 0.99:
         return say("probability_over", percent="99")
+    return say("probability", percent=chance_text(p).split(NO_BREAK)[0])
+
+
+def chance_text(p):
+    """A probability as short as a table wants it: '31 %'."""
     shown = round(100 * p)
     if 0.05 < p < 0.95:
         shown = min(max(shown, 6), 94)
-    return say("probability", percent=shown)
+    return f"{shown}{NO_BREAK}%"
 
 
 def depth_text(depth_mm):

@@ -24,7 +24,7 @@ def follow_up_paragraphs(follow_ups):
     """
     found = []
     for each in follow_ups:
-        title = say("p_against_plan")
+        title = say("p_against_plan" if each.differences else "p_outcome")
         if len(follow_ups) > 1:
             title = say("p_root", title=title, root=root_title(each.root))
         sentences = (*_length(each.length), *map(_difference, each.differences))

@@ -107,7 +107,7 @@ def considered(evaluation, root):
         if space.deepest.value <= 0:
             lines.append(say("s_no_room"))
         elif planned is not None and planned.chosen:
-            lines.append(say("s_chosen", depth=number(planned.depth_mm, 0)))
+            lines.append(say("s_chosen", depth=f"{planned.depth_mm:g}"))
         else:
             lines.append(say("s_depth", depth=number(space.deepest.value, 0)))
         if space.clashes and space.deepest.value > 0:

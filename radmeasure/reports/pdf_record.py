@@ -1,29 +1,30 @@
 """The record of a film as a PDF: pictures and what they mean, then every figure.
 
-Page one carries the film with its landmarks, the level chart, the record in
-sentences, what is missing, the scale, the rulebook and the cautions; page two
-every reading with its uncertainty and the rules it was held against with their
-sources.
+The film with its landmarks and the level chart, the record in sentences with what is
+missing and the scale, then every reading with its uncertainty and the rules it was
+held against; at the end sources, rulebook and cautions, once for all films of a case.
 """
 
 import io
 from dataclasses import dataclass, field
 
 from radmeasure.model.film import Film
+from radmeasure.planning.post_roots import root_for_post
+from radmeasure.quantity import FAILS
 from radmeasure.reports import phrases
 from radmeasure.reports.draw_pdf import draw, draw_picture, film_picture
 from radmeasure.reports.film_marks import film_marks
 from radmeasure.reports.level_chart import VIEW, View, level_chart
-from radmeasure.reports.pdf_style import MARGIN, PAGES, document, markup, numbered, styles
-from radmeasure.reports.pdf_tables import figure_tables, gains_table, rulebook_lines
+from radmeasure.reports.pdf_style import MARGIN, PAGES, document, markup, numbered, stacked, styles
+from radmeasure.reports.pdf_tables import Sources, figure_tables, gains_table, rulebook_lines
 from radmeasure.reports.phrases import say, translated
-from radmeasure.reports.record import record
+from radmeasure.reports.record import JOBS, planned_spaces, record
 from radmeasure.reports.sentences import tooth_title
 
-_PICTURE_HEIGHT = 236.0
+_PICTURE_HEIGHT, _BRIEF_HEIGHT = 224.0, 172.0
 _GUTTER = 16.0
 _FOOT = 36.0
-# Said in the tables of the second page.
+# Said in the tables.
 _IN_TABLES = ("p_lengths", "p_canal", "p_gain", "p_open", "p_scale")
 
 
@@ -77,14 +78,15 @@ def record_pdf(sheets, date, page="a4"):
     -------
     bytes
     """
-    from reportlab.platypus import NextPageTemplate, PageBreak
+    from reportlab.platypus import PageBreak
 
-    style = styles()
+    style, sources = styles(), Sources()
     story = []
     for i, sheet in enumerate(sheets):
-        if i:
-            story += [NextPageTemplate("first"), PageBreak()]
-        story += _pages(sheet, date, page, style)
+        brief = len(sheets) > 1 or sheet.job == "length check"
+        story += [PageBreak()] if i else []
+        story += _pages(sheet, brief, page, sources, style)
+    story += _end(sheets[0].evaluation, sources, style)
     stream = io.BytesIO()
     first = sheets[0].evaluation
     tooth = first.landmarks.tooth
@@ -101,74 +103,77 @@ def record_pdf(sheets, date, page="a4"):
 
 def _frames(page):
     w, h = PAGES[page]
-    inner = w - 2 * MARGIN
-    column = (inner - _GUTTER) / 2
-    top = h - MARGIN
-    head = _PICTURE_HEIGHT + 78.0
-    low = top - head - _FOOT
-    first = [
-        (MARGIN, top - head, inner, head),
-        (MARGIN, _FOOT, column, low),
-        (MARGIN + column + _GUTTER, _FOOT, column, low),
-    ]
-    return [("first", first), ("later", [(MARGIN, _FOOT, inner, top - _FOOT)])]
+    return [("page", [(MARGIN, _FOOT, w - 2 * MARGIN, h - MARGIN - _FOOT)])]
 
 
-def _pages(sheet, date, page, style):
-    from reportlab.platypus import FrameBreak, NextPageTemplate, Paragraph
-
+def _pages(sheet, brief, page, sources, style):
+    """Head, pictures, what is said in two columns, then the tables."""
     inner = PAGES[page][0] - 2 * MARGIN
-    found = [
-        *_head(sheet, date, style),
-        _pictures(sheet, inner),
-        FrameBreak(),
-        NextPageTemplate("later"),
+    evaluation = sheet.evaluation
+    said = [f for paragraph in _told(sheet, brief) for f in _paragraph(paragraph, style)]
+    return [
+        *_head(sheet, style),
+        _pictures(sheet, inner, _BRIEF_HEIGHT if brief else _PICTURE_HEIGHT),
+        _columns(said),
+        *gains_table(evaluation, style, inner),
+        *figure_tables(evaluation, planned_spaces(evaluation, sheet.job), sources, style, inner),
     ]
+
+
+def _columns(flowables):
+    from reportlab.platypus import BalancedColumns
+
+    none = {f"{side}Padding": 0 for side in ("left", "right", "top", "bottom")}
+    return BalancedColumns(flowables, needed=60, innerPadding=_GUTTER, **none)
+
+
+def _end(evaluation, sources, style):
+    """Sources, rulebook and cautions, once for all sheets."""
+    from reportlab.platypus import KeepTogether, Paragraph
+
+    parts = (
+        ("pdf_sources", [sources.text], "cell_quiet"),
+        ("pdf_rulebook", rulebook_lines(evaluation), "quiet"),
+        ("pdf_cautions", [" ".join(map(translated, phrases.CAUTIONS[:-1]))], "quiet"),
+    )
+    for heading, lines, kind in parts:
+        written = [Paragraph(line, style[kind]) for line in lines if line]
+        if written:
+            yield KeepTogether([Paragraph(say(heading), style["heading"]), *written])
+
+
+def _told(sheet, brief):
+    """What was planned or checked; not every length, and in brief only what matters here."""
     said = record(sheet.evaluation, sheet.job)
-    last = [p for key in ("p_open", "p_scale") for p in said if p.key == key]
-    for paragraph in (*_told(sheet), *last):
-        found += _paragraph(paragraph, style)
-    found.append(Paragraph(say("pdf_rulebook"), style["heading"]))
-    found += [Paragraph(line, style["quiet"]) for line in rulebook_lines(sheet.evaluation)]
-    found.append(Paragraph(say("pdf_cautions"), style["heading"]))
-    found += [Paragraph(translated(text), style["quiet"]) for text in phrases.CAUTIONS[:-1]]
-    found.append(_leave_first())
-    found += gains_table(sheet.evaluation, style, inner)
-    found += figure_tables(sheet.evaluation, style, inner)
-    return found
-
-
-def _leave_first():
-    """Go on to the next page, unless the text has run over there already."""
-    from reportlab.platypus.doctemplate import ActionFlowable
-
-    class LeaveFirst(ActionFlowable):
-        def apply(self, doc):
-            if doc.pageTemplate.id == "first":
-                doc.handle_pageBreak()
-
-    return LeaveFirst()
-
-
-def _told(sheet):
-    """The paragraphs of page one: what was planned or checked, not every length."""
-    told = [p for p in record(sheet.evaluation, sheet.job) if p.key not in _IN_TABLES]
     followed = [p for p in sheet.paragraphs if not p.key.startswith("w_")]
     weighed = [p for p in sheet.paragraphs if p.key.startswith("w_")]
-    return [*followed, *told, *weighed]
+    last = [p for key in ("p_open", "p_scale") for p in said if p.key == key]
+    told = [p for p in said if p.key not in _IN_TABLES and _matters(p, sheet, brief)]
+    return [*followed, *told, *weighed, *last]
 
 
-def _head(sheet, date, style):
+def _matters(paragraph, sheet, brief):
+    """False for what the tables tell as well: roots that take no post, and in brief what is met."""
+    planned = root_for_post(sheet.evaluation.post_space, sheet.evaluation.choice)
+    if planned and paragraph.key == "p_bone" and paragraph.root != planned:
+        return False
+    asked = JOBS.get(sheet.job, ())[:2]
+    fails = any(sentence.verdict == FAILS for sentence in paragraph.sentences)
+    return not brief or paragraph.key in asked or fails
+
+
+def _head(sheet, style):
     from reportlab.platypus import Paragraph
 
     tooth = sheet.evaluation.landmarks.tooth
     yield Paragraph(say("pdf_head", tooth=tooth.fdi, name=tooth_title(tooth)), style["title"])
     parts = [sheet.label, translated(sheet.role), sheet.visit, sheet.film.name]
-    line = " · ".join(_escaped(part) for part in parts if part)
-    yield Paragraph(line, style["sub"])
+    parts += [] if sheet.identity else [say("pdf_no_identity")]
+    yield Paragraph(_escaped(" · ".join(part for part in parts if part)), style["sub"])
     named = ((translated(name.replace("_", " ")), value) for name, value in sheet.identity.items())
-    who = [f"{name}: {value}" for name, value in named]
-    yield Paragraph(_escaped(" · ".join(who)) or say("pdf_no_identity"), style["sub"])
+    if sheet.identity:
+        who = " · ".join(f"{name}: {value}" for name, value in named)
+        yield Paragraph(_escaped(who), style["sub"])
 
 
 def _escaped(text):
@@ -180,31 +185,34 @@ def _escaped(text):
 def _paragraph(paragraph, style):
     from reportlab.platypus import Paragraph
 
-    yield Paragraph(_escaped(paragraph.title), style["heading"])
-    for sentence in paragraph.sentences:
-        yield Paragraph(markup(sentence), style["quiet" if sentence.quiet else "body"])
+    heading = Paragraph(_escaped(paragraph.title), style["heading"])
+    first, *rest = (
+        Paragraph(markup(sentence), style["quiet" if sentence.quiet else "body"])
+        for sentence in paragraph.sentences
+    )
+    yield from (stacked([heading, first]), *rest)
 
 
 # -- pictures --------------------------------------------------------------------------------------
 
 
-def _pictures(sheet, width):
+def _pictures(sheet, width, height):
     """Film on the left, level charts on the right."""
     from reportlab.platypus import Flowable
 
     class Pictures(Flowable):
         def wrap(self, *_):
-            return width, _PICTURE_HEIGHT + 6
+            return width, height + 6
 
         def draw(self):
-            draw_pictures(self.canv, sheet, width)
+            draw_pictures(self.canv, sheet, (width, height))
 
     return Pictures()
 
 
-def draw_pictures(canvas, sheet, width):
+def draw_pictures(canvas, sheet, size):
     """The film with its marks and one chart, or two for a many-rooted tooth."""
-    height = _PICTURE_HEIGHT
+    width, height = size
     roots = _roots(sheet)
     share = 0.5 if len(roots) < 2 else 0.38
     left = width * share

@@ -48,6 +48,7 @@ def styles():
         "cell": make("cell", 7.2, 8.8),
         "cell_quiet": make("cell_quiet", 6.6, 8.2, "quiet"),
         "cell_head": make("cell_head", 7.2, 8.8, font=BOLD),
+        "run_on": make("run_on", 7.2, 9.6, spaceBefore=3),
         "plain": make("plain", 10.5, 14.5, spaceAfter=4),
         "plain_heading": make("plain_heading", 12, 15, font=BOLD, spaceBefore=10, spaceAfter=3),
         "plain_small": make("plain_small", 8.5, 11.5, "quiet", spaceAfter=3),
@@ -70,17 +71,42 @@ def mark_text(verdict, text):
     return f'<font color="{ink}"><b>{MARKS[verdict]}</b></font> {escape(text)}'
 
 
+def stacked(flowables):
+    """Flowables as one that no column or page parts: a heading with what follows it."""
+    from reportlab.platypus import Flowable
+
+    class Stacked(Flowable):
+        def wrap(self, width, height):
+            self._heights = [
+                f.getSpaceBefore() * bool(i) + f.wrap(width, height)[1]
+                for i, f in enumerate(flowables)
+            ]
+            return width, sum(self._heights)
+
+        def getSpaceBefore(self):
+            return flowables[0].getSpaceBefore()
+
+        def getSpaceAfter(self):
+            return flowables[-1].getSpaceAfter()
+
+        def draw(self):
+            y = sum(self._heights)
+            for flowable, height in zip(flowables, self._heights, strict=True):
+                y -= height
+                flowable.drawOn(self.canv, 0, y)
+
+    return Stacked()
+
+
 def document(path, page, title, frames, subject=""):
     """A ReportLab document; ``frames`` is a list of (page name, list of boxes (x, y, w, h))."""
     from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
+    none = {f"{side}Padding": 0 for side in ("left", "right", "top", "bottom")}
     templates = [
         PageTemplate(
             id=name,
-            frames=[
-                Frame(x, y, w, h, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
-                for x, y, w, h in boxes
-            ],
+            frames=[Frame(*box, **none, id=f"{name} {i}") for i, box in enumerate(boxes)],
         )
         for name, boxes in frames
     ]

@@ -5,9 +5,9 @@ from xml.sax.saxutils import escape
 from radmeasure.quantity import TOO_CLOSE
 from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
+    chance_text,
     depth_text,
     limit_text,
-    probability_text,
     quantity_text,
     unbroken,
 )
@@ -15,7 +15,7 @@ from radmeasure.reports.palette import THEMES
 from radmeasure.reports.pdf_style import mark_text
 from radmeasure.reports.phrases import say, translated
 from radmeasure.reports.post_words import gain_facts, gain_title
-from radmeasure.reports.sentences import root_title, rule_title, source_text, telling
+from radmeasure.reports.sentences import root_title, rule_title, telling, trust_text
 from radmeasure.reports.tables import reading_rows
 
 _PAPER = THEMES["paper"]
@@ -31,29 +31,85 @@ class Sources:
         self._found = {}
 
     def number(self, source, trust):
-        return self._found.setdefault(source_text(source, trust), len(self._found) + 1)
+        return self._found.setdefault((source, trust), len(self._found) + 1)
 
     @property
     def text(self):
-        """All sources in the order of their numbers, as markup."""
-        return " ".join(f"<b>{n}</b> {escape(text)}." for text, n in self._found.items())
+        """All sources by how far to trust them, in the order of their numbers, as markup."""
+        groups = {}
+        for (source, trust), n in self._found.items():
+            named = f"<b>{n}</b> {escape(translated(source))}"
+            groups.setdefault(trust_text(trust), []).append(named)
+        lines = (
+            say("pdf_trusted", trust=trust[:1].upper() + trust[1:], sources="; ".join(named))
+            for trust, named in groups.items()
+        )
+        return "<br/>".join(lines)
 
 
-def figure_tables(evaluation, style, width):
-    """Flowables: the readings, the limits of the post, and the sources of both."""
+def figure_tables(evaluation, spaces, sources, style, width):
+    """Flowables: the readings and the limits of the post, roots side by side.
+
+    Parameters
+    ----------
+    evaluation : Evaluation
+    spaces : sequence of PostSpace
+        Whose limits are listed.
+    sources : Sources
+        Numbers the sources of both.
+    style : mapping of ParagraphStyle
+    width : float
+    """
     from reportlab.platypus import Paragraph
 
-    sources = Sources()
-    rows = [_reading_row(group, sources, style) for group in _grouped(evaluation)]
-    if rows:
+    roots = list(evaluation.landmarks.roots)
+    groups = list(_grouped(evaluation))
+    plain = [group for group in groups if len(roots) == 1 and _is_plain(group)]
+    rows = [_reading_row(g, roots, sources, style) for g in groups if g not in plain]
+    if rows or plain:
         yield from _heading(say("pdf_readings"), style)
-        names = ("reading", "value", "mesial", "distal", "finding", "source")
-        yield _table(names, rows, (0.255, 0.165, 0.11, 0.11, 0.31, 0.05), style, width)
-    for space in evaluation.post_space:
-        yield from _space_table(space, len(evaluation.post_space) > 1, sources, style, width)
-    if sources.text:
-        yield from _heading(say("pdf_sources"), style)
-        yield Paragraph(sources.text, style["cell_quiet"])
+    if rows:
+        yield _table(_heads(roots), rows, _READING_PARTS[min(len(roots), 3)], style, width)
+    if plain:
+        yield Paragraph(_run_on(plain), style["run_on"])
+    rows = [_limit_row(rows, sources, style) for rows in _limits(spaces)]
+    if rows:
+        yield from _heading(say("pdf_limits"), style)
+        named = [root_title(space.root) for space in spaces] if len(spaces) > 1 else [None]
+        columns = [name or say("pdf_limit") for name in named]
+        heads = (say("pdf_rule"), *columns, say("pdf_meaning"), say("pdf_source"))
+        yield _table(heads, rows, _LIMIT_PARTS[min(len(columns), 3)], style, width)
+
+
+def _is_plain(group):
+    """A figure of the whole tooth that no rule judges."""
+    return all(reading.side is None and not found for reading, _, _, _, found in group)
+
+
+def _run_on(groups):
+    """Plain figures in one paragraph: 'Root, CEJ to apex 13.0 ± 0.7 mm; ...'."""
+    named = (f"{escape(name)} <b>{unbroken(value)}</b>" for ((_, name, _, value, _),) in groups)
+    return f"{'; '.join(named)}."
+
+
+# Shares of the width, by the number of roots.
+_READING_PARTS = {
+    1: (0.22, 0.165, 0.12, 0.12, 0.325, 0.05),
+    2: (0.235, 0.18, 0.18, 0.355, 0.05),
+    3: (0.2, 0.155, 0.155, 0.155, 0.285, 0.05),
+}
+_LIMIT_PARTS = {
+    1: (0.27, 0.20, 0.48, 0.05),
+    2: (0.25, 0.17, 0.17, 0.36, 0.05),
+    3: (0.22, 0.15, 0.15, 0.15, 0.28, 0.05),
+}
+
+
+def _heads(roots):
+    columns = [say(f"pdf_{name}") for name in ("value", "mesial", "distal")]
+    if len(roots) > 1:
+        columns = [root_title(root) for root in roots]
+    return (say("pdf_reading"), *columns, say("pdf_finding"), say("pdf_source"))
 
 
 def _heading(title, style):
@@ -65,76 +121,110 @@ def _heading(title, style):
 
 
 def _grouped(evaluation):
-    """Rows of one reading and root, its sides together."""
+    """Rows of one reading, its roots and sides together."""
     groups = {}
     for row in reading_rows(evaluation):
-        reading = row[0]
-        groups.setdefault((reading.id, reading.root), []).append(row)
+        groups.setdefault(row[0].id, []).append(row)
     return groups.values()
 
 
-def _reading_row(rows, sources, style):
+def _reading_row(rows, roots, sources, style):
     from reportlab.platypus import Paragraph
 
-    first, name = rows[0][0], rows[0][1]
-    what = name
-    if first.root not in (None, "single"):
-        what = say("of_root", what=name, root=root_title(first.root))
-    values = {reading.side: value for reading, _, _, value, _ in rows}
-    cells = [values.get(None) or values.get("mean", ""), values.get("mesial"), values.get("distal")]
-    verdicts, numbers = [], []
-    for reading, _, _, _, findings in rows:
-        if reading.side == "mean":
-            continue
-        for finding in telling(findings):
-            verdicts.append(_verdict(finding))
-            numbers.append(str(sources.number(finding.source, finding.trust)))
+    values = {(reading.root, reading.side): value for reading, _, _, value, _ in rows}
+    if len(roots) > 1:
+        cells = [_of_root(values, root) for root in roots]
+    else:
+        by_side = {side: value for (_, side), value in values.items()}
+        whole = by_side.get(None) or by_side.get("mean", "")
+        cells = [whole, by_side.get("mesial", ""), by_side.get("distal", "")]
+    told = [
+        finding
+        for reading, _, _, _, findings in rows
+        if reading.side != "mean"
+        for finding in telling(findings)
+    ]
+    numbers = dict.fromkeys(str(sources.number(f.source, f.trust)) for f in told)
     return [
-        Paragraph(escape(what), style["cell"]),
-        *(Paragraph(unbroken(value or ""), style["cell"]) for value in cells),
-        Paragraph("<br/>".join(verdicts), style["cell"]),
-        Paragraph(", ".join(dict.fromkeys(numbers)), style["cell_quiet"]),
+        Paragraph(escape(rows[0][1]), style["cell"]),
+        *(Paragraph(unbroken(cell), style["cell"]) for cell in cells),
+        Paragraph("<br/>".join(_verdict_lines(told, len(roots) > 1)), style["cell"]),
+        Paragraph(", ".join(numbers), style["cell_quiet"]),
     ]
 
 
-def _verdict(finding):
-    """'✗ mesial: does not meet at most 15 %'."""
+def _of_root(values, root):
+    """A root's value, or those of both sides."""
+    sides = [(side, values[root, side]) for side in ("mesial", "distal") if (root, side) in values]
+    if not sides:
+        return values.get((root, None), "")
+    named = ((value, translated(vocabulary.LEVEL_SIDES[side])) for side, value in sides)
+    return "<br/>".join(f"{value} {side}" for value, side in named)
+
+
+def _verdict_lines(findings, many):
+    """One line for each rule: 'at most 15 %: ✓ mesial, ? distal (63 %)'."""
+    by_rule = {}
+    for finding in findings:
+        by_rule.setdefault(finding.rule, []).append(finding)
+    for same in by_rule.values():
+        first = same[0]
+        limit = limit_text(first.relation, first.limit, first.unit)
+        verdicts = {finding.verdict for finding in same}
+        if len(verdicts) == 1 and (len(same) == 1 or TOO_CLOSE not in verdicts):
+            yield unbroken(mark_text(first.verdict, f"{finding_words(first)}: {limit}"))
+        else:
+            marks = (mark_text(f.verdict, _whose(f, many)) for f in same)
+            yield unbroken(f"{escape(limit)}: {', '.join(marks)}")
+
+
+def finding_words(finding):
+    """Verdict in words; a doubtful one with its probability."""
     words = translated(vocabulary.VERDICTS[finding.verdict])
-    if finding.verdict == TOO_CLOSE:
-        words = f"{words} ({probability_text(finding.p)})"
-    limit = limit_text(finding.relation, finding.limit, finding.unit)
-    text = f"{words}: {limit}"
+    return f"{words} ({chance_text(finding.p)})" if finding.verdict == TOO_CLOSE else words
+
+
+def _whose(finding, many):
+    """Root and side of a finding, with its probability when it is too close to call."""
+    parts = []
+    if many and finding.root:
+        parts.append(root_title(finding.root))
     if finding.side:
-        text = f"{translated(vocabulary.SIDES[finding.side])}, {text}"
-    return unbroken(mark_text(finding.verdict, text))
+        parts.append(translated(vocabulary.SIDES[finding.side]))
+    who = " ".join(parts)
+    return f"{who} ({chance_text(finding.p)})" if finding.verdict == TOO_CLOSE else who
 
 
-def _space_table(space, many, sources, style, width):
+def _limits(spaces):
+    """For each rule its row in every root; (space, Limit or None)."""
+    named = {row.rule for space in spaces for row in space.limits if row.quantity is not None}
+    order = dict.fromkeys(row.rule for space in spaces for row in space.limits)
+    for rule in order:
+        if rule in named:
+            yield [(space, space.limit(rule)) for space in spaces]
+
+
+def _limit_row(rows, sources, style):
     from reportlab.platypus import Paragraph
 
-    rows = []
-    for row in space.limits:
-        if row.quantity is None:
-            continue
-        binds = row.rule in (space.deepest_because, space.widest_because)
-        name = rule_title(row.rule)
-        name = f"<b>{escape(name)}</b>" if binds else escape(name)
-        value = f"{_DEPTHS[row.side]} {quantity_text(row.quantity, 'mm')}"
-        rows.append(
-            [
-                Paragraph(f"{name}", style["cell"]),
-                Paragraph(unbroken(value), style["cell"]),
-                Paragraph(escape(translated(row.words)), style["cell_quiet"]),
-                Paragraph(str(sources.number(row.source, row.trust)), style["cell_quiet"]),
-            ]
-        )
-    if rows:
-        title = say("pdf_limits")
-        if many:
-            title = say("p_root", title=title, root=root_title(space.root))
-        yield from _heading(title, style)
-        names = ("rule", "limit", "meaning", "source")
-        yield _table(names, rows, (0.27, 0.20, 0.46, 0.07), style, width)
+    known = [row for _, row in rows if row is not None and row.quantity is not None]
+    meaning = dict.fromkeys(translated(row.words) for row in known)
+    numbers = dict.fromkeys(str(sources.number(row.source, row.trust)) for row in known)
+    return [
+        Paragraph(escape(rule_title(known[0].rule)), style["cell"]),
+        *(Paragraph(_limit(space, row), style["cell"]) for space, row in rows),
+        Paragraph(escape("; ".join(meaning)), style["cell_quiet"]),
+        Paragraph(", ".join(numbers), style["cell_quiet"]),
+    ]
+
+
+def _limit(space, row):
+    """'≤ 8.0 ± 0.7 mm', strong where the rule binds."""
+    if row is None or row.quantity is None:
+        return ""
+    value = unbroken(f"{_DEPTHS[row.side]} {quantity_text(row.quantity, 'mm')}")
+    binds = row.rule in (space.deepest_because, space.widest_because)
+    return f"<b>{value}</b>" if binds else value
 
 
 def gains_table(evaluation, style, width):
@@ -159,18 +249,15 @@ def gains_table(evaluation, style, width):
 def _gains(gains, style, width):
     from reportlab.platypus import Paragraph, Table
 
-    facts = [dict(gain_facts(option)) for option in gains.options]
+    facts = [dict(_marked_facts(option)) for option in gains.options]
     names = list(dict.fromkeys(name for each in facts for name in each))
     head = [Paragraph("", style["cell"])]
     head += [Paragraph(escape(gain_title(option)), style["cell_head"]) for option in gains.options]
     rows = [head]
     for name in names:
-        row = [Paragraph(escape(name), style["cell"])]
-        row += [Paragraph(unbroken(_bold(each.get(name, ""))), style["cell"]) for each in facts]
-        rows.append(row)
-    verdicts = [Paragraph(_verdicts(option), style["cell"]) for option in gains.options]
-    rows.append([Paragraph(say("gain_rules"), style["cell"]), *verdicts])
-    first = 0.14 * width
+        cells = (each.get(name, "") for each in facts)
+        rows.append([Paragraph(unbroken(cell), style["cell"]) for cell in (escape(name), *cells)])
+    first = 0.15 * width
     rest = (width - first) / len(gains.options)
     table = Table(rows, [first, *[rest] * len(gains.options)])
     table.setStyle(_lines())
@@ -182,23 +269,21 @@ def _bold(marked):
     return "".join(f"<b>{p}</b>" if i % 2 else p for i, p in enumerate(parts))
 
 
-def _verdicts(option):
-    """One line per rule: both sides' verdicts, in words and marks."""
-    lines = []
-    for finding in option.findings:
-        if finding.rule not in ("ferrule.height", "crown_root.least"):
-            continue
-        what = say("gain_ferrule" if finding.rule == "ferrule.height" else "gain_crown_root")
-        side = f" {translated(vocabulary.SIDES[finding.side])}" if finding.side else ""
-        words = translated(vocabulary.VERDICTS[finding.verdict])
-        lines.append(mark_text(finding.verdict, f"{what}{side}: {words}"))
-    return "<br/>".join(lines)
+def _marked_facts(option):
+    """(what, markup) of one way, each value that a rule judges with its mark."""
+    for what, rule, values in gain_facts(option):
+        marked = []
+        for side, value in values:
+            finding = option.finding(rule, side)
+            mark = "" if finding is None else mark_text(finding.verdict, "")
+            marked.append(mark + _bold(value))
+        yield what, "<br/>".join(marked)
 
 
-def _table(names, rows, parts, style, width):
+def _table(heads, rows, parts, style, width):
     from reportlab.platypus import Paragraph, Table
 
-    head = [Paragraph(say(f"pdf_{name}"), style["cell_head"]) for name in names]
+    head = [Paragraph(escape(name), style["cell_head"]) for name in heads]
     table = Table([head, *rows], [part * width for part in parts], repeatRows=1)
     table.setStyle(_lines())
     return table

@@ -114,7 +114,7 @@ TEXT = {
     "gain_bone": "bone support",
     "gain_post": "post safe to",
     "gain_cost": "{words}.",
-    "gain_rules": "rules",
+    "gain_short": "short of the rules by",
     "gain_open": "Which way, if any, is the clinician's choice.",
     # beside a film
     "mark_sphere": "sphere {length}",
@@ -143,6 +143,7 @@ TEXT = {
     "pdf_limit": "Limit",
     "pdf_meaning": "Meaning",
     "pdf_sources": "Sources",
+    "pdf_trusted": "{trust}: {sources}.",
     "rulebook_line": "Rulebook {version}, digest {digest}.",
     "rulebook_changed": "The practice's own copy changes: {names}.",
     "rulebook_marks": "± is the expanded uncertainty at 95 %. ✓ meets, ✗ does not meet, ? too "
@@ -198,6 +199,7 @@ TEXT = {
     "w_more": " and {count} more",
     # follow-up films
     "p_against_plan": "Against the plan",
+    "p_outcome": "Outcome of the length check",
     "length_accepted": "Film accepted: the file of {length} ends {gap}; set the stop at "
     "*{setting}*.",
     "length_repeat": "Set the stop at *{setting}* and repeat the film: the file of {length} ends "

@@ -207,7 +207,10 @@ def gain_paragraphs(evaluation, make):
 def gain_sentences(gains):
     """A sentence for each way with what it gives and costs; none is recommended."""
     for option in gains.options:
-        facts = "; ".join(f"{what} {value}" for what, value in gain_facts(option))
+        facts = "; ".join(
+            f"{what} {joined(value for _, value in values)}"
+            for what, _, values in gain_facts(option)
+        )
         kind = gain_title(option)
         yield Sentence(say("gain", kind=kind, facts=facts), _gain_verdict(option))
         if option.words and option.kind != "both":
@@ -229,19 +232,27 @@ def gain_title(option):
 
 
 def gain_facts(option):
-    """(what, value with uncertainty) of one way, the value marked strong."""
+    """(what, rule that judges it, [(side, value marked strong)]) of one way."""
     ferrule = [
-        say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(vocabulary.SIDES[side]))
+        (side, say("side", opening=_strong(q, "mm"), side=translated(vocabulary.SIDES[side])))
         for side, q in option.ferrule.items()
     ]
     if ferrule:
-        yield say("gain_ferrule"), joined(ferrule)
-    if option.crown_root is not None:
-        yield say("gain_crown_root"), f"*{quantity_text(option.crown_root, '1')}*"
-    if "mean" in option.bone_support:
-        yield say("gain_bone"), f"*{quantity_text(option.bone_support['mean'], '%')}*"
-    if option.deepest is not None:
-        yield say("gain_post"), f"*{quantity_text(option.deepest, 'mm')}*"
+        yield say("gain_ferrule"), "ferrule.height", ferrule
+    mean, room = option.bone_support.get("mean"), option.room
+    facts = [
+        ("gain_crown_root", "crown_root.least", option.crown_root, "1"),
+        ("gain_bone", "", mean, "%"),
+        ("gain_post", "", option.deepest, "mm"),
+        ("gain_short", "", room if room is not None and room.value < 0 else None, "mm"),
+    ]
+    for what, rule, quantity, unit in facts:
+        if quantity is not None:
+            yield say(what), rule, [(None, _strong(quantity, unit))]
+
+
+def _strong(quantity, unit):
+    return f"*{size_text(quantity, unit)}*"
 
 
 def _gain_verdict(option):

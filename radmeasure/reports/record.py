@@ -92,11 +92,11 @@ def record(evaluation, job=None):
     found = []
     for part in order:
         if part == "p_post":
-            seated = _seated(evaluation) if job != "post plan" else ()
-            told = [p for p in post_paragraphs(evaluation, Paragraph) if p.root not in seated]
-            found.extend(p for p in told if "p_post" in (first or USUAL) or _says(p))
+            roots = [space.root for space in planned_spaces(evaluation, job)]
+            told = post_paragraphs(evaluation, Paragraph)
+            found.extend(p for p in told if p.root in roots)
         elif part == "p_gain":
-            found.extend(gain_paragraphs(evaluation, Paragraph))
+            found.extend(gain_paragraphs(evaluation, Paragraph) if _plans(job) else ())
         else:
             found.extend(_paragraphs(evaluation, part, asked=part in first))
     found.extend(_open(evaluation, first))
@@ -116,15 +116,30 @@ def _paragraphs(evaluation, part, asked):
         yield Paragraph(name, tuple(_sentences(evaluation, part, root)), part, root)
 
 
-def _seated(evaluation):
-    """Roots a post is seen in: their plan is done."""
+def planned_spaces(evaluation, job=None):
+    """The post spaces a job speaks of: none where a post is seated or none is asked for.
+
+    Parameters
+    ----------
+    evaluation : Evaluation
+    job : str, optional
+
+    Returns
+    -------
+    tuple of PostSpace
+    """
     placed = evaluation.landmarks.get
-    return [root for root in evaluation.landmarks.roots if placed("post_apical", root) is not None]
+    if job == "post plan":
+        return tuple(evaluation.post_space)
+    open_ = [s for s in evaluation.post_space if placed("post_apical", s.root) is None]
+    if job is None:
+        return tuple(open_)
+    return tuple(s for s in open_ if s.deepest is not None) if _plans(job) else ()
 
 
-def _says(paragraph):
-    """False for a paragraph that only waits for landmarks."""
-    return any(not sentence.waits_for for sentence in paragraph.sentences)
+def _plans(job):
+    """Whether a post may be talked of: before treatment is done, not while it is checked."""
+    return job not in ("length check", "post check", "recall")
 
 
 def _file_there(evaluation, root):
@@ -138,7 +153,7 @@ def _sentences(evaluation, part, root):
         ids = ("stop_setting", "file_gap", "working_length")
     if part == "p_seated" and evaluation.landmarks.get("post_apical", root) is None:
         return
-    if part == "p_filling" and _space_prepared(evaluation, root):
+    if part == "p_filling" and space_prepared(evaluation, root):
         ids = (*ids, "residual_filling")
     for id_ in ids:
         sides = [r for r in evaluation.readings if (r.id, r.root) == (id_, root)]
@@ -158,7 +173,7 @@ def _gap_fails(evaluation, root):
     )
 
 
-def _space_prepared(evaluation, root):
+def space_prepared(evaluation, root):
     """True when the filling begins well below the root face and no post is in yet."""
     placed = evaluation.landmarks.get
     if placed("post_apical", root) is not None:

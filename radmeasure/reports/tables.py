@@ -12,7 +12,7 @@ from radmeasure.reports.figures import (
     value_text,
 )
 from radmeasure.reports.phrases import say, translated
-from radmeasure.reports.record import record
+from radmeasure.reports.record import record, space_prepared
 from radmeasure.reports.sentences import root_title, title, tooth_title
 
 _WIDTH = 96
@@ -44,11 +44,23 @@ def reading_rows(evaluation):
     """(title, place, value, findings) of every reading that has a value, widths left out."""
     rows = []
     for reading in evaluation.readings:
-        if reading.quantity is None or reading.id in _NOT_LISTED:
+        if reading.quantity is None or not _listed(reading, evaluation):
             continue
         found = [f for f in evaluation.findings if (f.reading, f.root, f.side) == reading.key[:3]]
         rows.append((reading, title(reading.id), place_text(reading), value_text(reading), found))
     return rows
+
+
+def _listed(reading, evaluation):
+    """False for profiles, and for figures of a step of treatment that has not taken place."""
+    if reading.id == "stop_setting":
+        return evaluation.landmarks.get("file_tip", reading.root) is not None
+    if reading.id in ("residual_filling", "filling_depth"):
+        posted = evaluation.landmarks.get("post_apical", reading.root) is not None
+        return posted or space_prepared(evaluation, reading.root)
+    if reading.id == "ferrule_shortfall":
+        return reading.quantity.value > 0
+    return reading.id not in _NOT_LISTED
 
 
 def table_text(evaluation):

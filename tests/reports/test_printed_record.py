@@ -63,8 +63,8 @@ def test_what_the_record_must_carry(record):
         "shorter than the crown it carries by 2.5 ± ",
         "does not meet",
         "Ng et al., Int Endod J 2008;41:6-31",
-        "read in the source",
-        "from memory, check the original",
+        "Read in the source:",
+        "From memory, check the original:",
         "Scale from the receptor",
         "Rulebook 1.0, digest",
         "Still open",
@@ -151,6 +151,39 @@ def test_worksheet_stands_in_the_record():
     assert "One wall or none left to hold a core." in text
     assert "Indications met: crown destroyed by caries or trauma" in text
     assert "Not entered:" in text
+
+
+def _sample_sheets(sample):
+    from radmeasure.files.landmarks_json import read_landmarks
+    from radmeasure.model.case import PlanChoice
+    from radmeasure.workflow.evaluate import evaluate
+    from radmeasure.workflow.films import open_film
+    from radmeasure.workflow.followup import job_for
+    from radmeasure.workflow.rulebook import load_post_sizes, load_rulebook
+
+    for path, role in zip(sample.paths, sample.roles, strict=True):
+        film = open_film(path)
+        landmarks = read_landmarks(path.with_name(f"{path.stem}.landmarks.json"))
+        choice = PlanChoice(depth_mm=6.0, size_name="parallel 0.9")
+        told = evaluate(landmarks, load_rulebook(), film.spacing, choice, load_post_sizes())
+        yield Printed(film, told, label=sample.name, job=job_for(role, landmarks).id)
+
+
+@pytest.mark.parametrize("name", ["Alder", "Birch", "Cedar", "Elm", "Fir", "Hazel", "Ivy"])
+def test_samples_are_printed_on_at_most_two_pages(name):
+    """A clinician puts one or two pages in the record, many-rooted teeth and two films included."""
+    from radmeasure.workflow.samples import sample
+
+    assert len(_read(record_pdf(list(_sample_sheets(sample(name))), DAY)).pages) <= 2
+
+
+def test_roots_stand_side_by_side():
+    """One row for a reading of both roots, and the limits of both in one table."""
+    molar = DrawnTooth("46", roots={"mesial": DrawnRoot(at=2.5), "distal": DrawnRoot(at=-2.5)})
+    text = _text(record_pdf([_printed(molar)], DAY))
+    assert "Reading mesial root distal root Held against the rules" in text
+    assert text.count("Limits of the post space") == 1
+    assert text.count("apical seal ≤") == 1
 
 
 # -- the sheet for the patient ---------------------------------------------------------------------
