@@ -41,6 +41,32 @@ def _digest(text):
     return hashlib.sha256(text.encode()).hexdigest()
 
 
+# Films are read and written piece by piece: one call for all of it would hold up every
+# other thread of the program while 50 MB are copied.
+def _chunks(connection, rowid):
+    with connection.blobopen("films", "bytes", rowid, readonly=True) as blob:
+        while chunk := blob.read(_CHUNK):
+            yield chunk
+
+
+def _digest_of(chunks):
+    digest = hashlib.sha256()
+    for chunk in chunks:
+        digest.update(chunk)
+    return digest.hexdigest()
+
+
+def _put_film(connection, sha256, data):
+    """Add a film unless it is there; part of the transaction under way."""
+    row = (sha256, len(data))
+    added = connection.execute("INSERT OR IGNORE INTO films VALUES (?, zeroblob(?))", row)
+    if not added.rowcount:
+        return
+    with connection.blobopen("films", "bytes", added.lastrowid) as blob:
+        for start in range(0, len(data), _CHUNK):
+            blob.write(data[start : start + _CHUNK])
+
+
 class CaseFile:
     """An open case file; made by ``case_opening``.
 
@@ -154,27 +180,24 @@ class CaseFile:
         """
         with self._reading() as connection:
             row = connection.execute(
-                "SELECT bytes FROM films WHERE sha256 = ?", (sha256,)
+                "SELECT rowid FROM films WHERE sha256 = ?", (sha256,)
             ).fetchone()
+            chunks = () if row is None else tuple(_chunks(connection, row[0]))
         if row is None:
             raise CaseError(f"the case does not hold film {sha256[:12]}", "add the film again")
-        if hashlib.sha256(row[0]).hexdigest() != sha256:
+        if _digest_of(chunks) != sha256:
             raise CaseError(
                 f"the stored film {sha256[:12]} is damaged (its digest differs)",
                 "add the film again from its source",
             )
-        return row[0]
+        return b"".join(chunks)
 
     def damaged_films(self):
         """Digests of stored films whose bytes do not fit them; reads every film."""
         damaged = []
         with self._reading() as connection:
             for rowid, sha256 in connection.execute("SELECT rowid, sha256 FROM films").fetchall():
-                digest = hashlib.sha256()
-                with connection.blobopen("films", "bytes", rowid, readonly=True) as blob:
-                    while chunk := blob.read(_CHUNK):
-                        digest.update(chunk)
-                if digest.hexdigest() != sha256:
+                if _digest_of(_chunks(connection, rowid)) != sha256:
                     damaged.append(sha256)
         return damaged
 
@@ -228,7 +251,8 @@ class CaseFile:
                     "not saved: the case was changed from elsewhere meanwhile",
                     "look at its state now and do it again",
                 )
-            connection.executemany("INSERT OR IGNORE INTO films VALUES (?, ?)", films)
+            for sha256, data in films:
+                _put_film(connection, sha256, data)
             chain = _link(self._chain(connection, last), event)
             connection.execute(
                 "INSERT INTO events VALUES (?, ?, ?, ?, ?, ?, ?, ?)", (*_stated(event), chain)

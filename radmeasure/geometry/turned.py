@@ -60,10 +60,14 @@ class Turned:
         a, b = self.to_film((0.0, 0.0)), self.to_film((dx, dy))
         return (b[0] - a[0], b[1] - a[1])
 
+    def view(self, pixels):
+        """``pixels`` (H, W) as shown, nothing copied."""
+        turned = np.rot90(pixels, -self.turns % 4)
+        return turned[:, ::-1] if self.mirrored else turned
+
     def array(self, pixels):
         """``pixels`` (H, W) as shown, contiguous."""
-        turned = np.rot90(pixels, -self.turns % 4)
-        return np.ascontiguousarray(turned[:, ::-1] if self.mirrored else turned)
+        return np.ascontiguousarray(self.view(pixels))
 
     # The shown film taken as a film itself: pixel centres at whole numbers.
     def to_shown_pixels(self, xy):

@@ -77,7 +77,7 @@ class Canvas(QWidget):
         self._film = desk.film
         if not keep:
             self.grey = Grey(desk.film.bits, desk.film.default_table)
-        self.picture = Picture(desk.turned.array(desk.film.pixels), self.grey.rgb())
+        self.picture = Picture(desk.turned.view(desk.film.pixels), self.grey.rgb())
         self._unbuilt = self.picture if self.picture.deepest else None
         self.overlay.take(desk)
         self._fit_pending = True

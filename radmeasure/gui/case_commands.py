@@ -69,16 +69,19 @@ class CaseCommands:
         self._show_dialog(dialog)
 
     def _keep(self, path):
-        # The dialog has asked before a file is written over.
-        self.desk.do(self.desk.session.save_as, path, True)
+        # The dialog has asked before a file is written over; the session says when it is there.
+        self._beside(self.desk.session.save_as, path, True)
 
     def _copy(self, path):
-        def copy():
-            self.desk.session.save_copy(path, True)
-            return True
+        task = self._beside(self.desk.session.save_copy, path, True)
+        words = self.tr("Copy saved: {0}").format(os.path.basename(path))
+        task.finished.connect(lambda _: self.desk.said.emit(words, False))
 
-        if self.desk.do(copy):
-            self.desk.said.emit(self.tr("Copy saved: {0}").format(os.path.basename(path)), False)
+    def _beside(self, action, *args):
+        """Run an action of the session beside; trouble is said."""
+        task = self.background.start(lambda report: action(*args))
+        task.failed.connect(self._say_failed)
+        return task
 
     # -- the record -------------------------------------------------------------------------
     def write_pdf(self):

@@ -4,6 +4,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from radmeasure.errors import Cancelled
 from radmeasure.reports.words import error_text, translated
 
 CASE_SUFFIX = ".radcase"
@@ -42,19 +43,23 @@ class Opening(QObject):
         path, role = self._waiting.pop(0)
         if path.suffix.lower() == CASE_SUFFIX:
             self._open_case(path)
-            QTimer.singleShot(0, self._next)
             return
         task = self._task = self.desk.background.start(_read, path)
         task.finished.connect(lambda film: self._show(path, film, role))
         task.failed.connect(self._failed)
 
     def _open_case(self, path):
-        from radmeasure.workflow.session import Session
+        if path.absolute() == self.desk.session.path:
+            self._ended()  # it is open here already
+            return
+        task = self._task = self.desk.background.start(_open_session, path)
+        task.finished.connect(lambda session: self._begin(path, session))
+        task.failed.connect(self._failed)
 
-        session = self.desk.do(Session.open, path)
-        if session is not None:
-            self.desk.begin(session)
-            self.opened.emit(str(path))
+    def _begin(self, path, session):
+        self.desk.begin(session)
+        self.opened.emit(str(path))
+        self._ended()
 
     def _show(self, path, film, role):
         desk = self.desk
@@ -89,6 +94,18 @@ class Opening(QObject):
         self._task = None
         self._next()
         self.changed.emit()
+
+
+def _open_session(report, path):
+    from radmeasure.workflow.session import Session
+
+    session = Session.open(path)
+    try:
+        report.check()
+    except Cancelled:  # the window has gone meanwhile
+        session.close()
+        raise
+    return session
 
 
 def _read(report, path):

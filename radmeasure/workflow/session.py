@@ -418,8 +418,9 @@ class Session:
 
         Without effect on a read-only case.
         """
-        if not self.read_only and self.remembered().get(key) != value:
-            self._file.remember(key, value)
+        with self._guard:
+            if not self.read_only and self.remembered().get(key) != value:
+                self._file.remember(key, value)
 
     def remembered(self):
         """Everything kept by :meth:`remember`, as a dict."""
