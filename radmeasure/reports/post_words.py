@@ -58,7 +58,8 @@ def _reasons(space):
         verdict = FAILS if reason.stance == AGAINST else TOO_CLOSE
         sources = (source_text(reason.source, reason.trust),)
         marked = say("reason", words=words[:1].upper() + words[1:])
-        yield Sentence(marked, verdict, sources=sources)
+        rules, quantity = (reason.id,), reason.quantity
+        yield Sentence(marked, verdict, sources=sources, rules=rules, quantity=quantity)
 
 
 def _unknown(space):
@@ -75,11 +76,12 @@ def _safe(space):
     row = limit_of(space, space.deepest_because)
     because = because_text(space)
     sources = () if row is None else (source_text(row.source, row.trust),)
+    behind = {"sources": sources, "rules": (space.deepest_because,), "quantity": space.deepest}
     if space.deepest.value <= 0:
-        return Sentence(say("post_none", because=because), FAILS, sources=sources)
+        return Sentence(say("post_none", because=because), FAILS, **behind)
     depth = quantity_text(space.deepest, "mm")
     name = "post_safe" if space.admitted else "post_length_only"
-    return Sentence(say(name, depth=depth, because=because), sources=sources)
+    return Sentence(say(name, depth=depth, because=because), **behind)
 
 
 def _shallow(space):
@@ -114,18 +116,22 @@ def _chosen(planned, choice):
 
 def _check(check):
     """A rule the chosen post breaks, or may break, and by how much."""
-    sources = (source_text(check.source, check.trust),)
+    behind = {
+        "sources": (source_text(check.source, check.trust),),
+        "rules": (check.rule,),
+        "quantity": check.margin,
+    }
     by = size_text(check.margin, "mm")
     if check.verdict == TOO_CLOSE:
         name = "check_close_beyond" if check.margin.value < 0 else "check_close"
         marked = say(name, rule=rule_title(check.rule), by=by)
-        return Sentence(marked, TOO_CLOSE, sources=sources)
+        return Sentence(marked, TOO_CLOSE, **behind)
     names = {NO_DEEPER: "check_deep", NO_SHALLOWER: "check_shallow", LEAST_TOOTH: "check_tooth"}
     clash = translated(vocabulary.CLASHES.get(check.rule, rule_title(check.rule)))
     clash = clash[:1].upper() + clash[1:]
     name = names.get(check.side, "check_wide")
     marked = say(name, rule=rule_title(check.rule), clash=clash, by=by)
-    return Sentence(marked, FAILS, sources=sources)
+    return Sentence(marked, FAILS, **behind)
 
 
 def _left(planned):
@@ -147,7 +153,8 @@ def _left(planned):
             say("side", opening=f"*{quantity_text(q, 'mm')}*", side=translated(vocabulary.SIDES[s]))
             for s, q in sides
         )
-        yield Sentence(say("dentine_end", values=values))
+        behind = {"rules": ("dentine",), "quantity": end.dentine_mesial}
+        yield Sentence(say("dentine_end", values=values), **behind)
 
 
 # -- width, sizes, drill -------------------------------------------------------------------------
@@ -164,7 +171,8 @@ def _width(space):
     sources = () if row is None else (source_text(row.source, row.trust),)
     width = quantity_text(space.widest_at_deepest, "mm")
     because = rule_title(space.widest_because)
-    yield Sentence(say("post_width", width=width, because=because), sources=sources)
+    behind = {"rules": (space.widest_because,), "quantity": space.widest_at_deepest}
+    yield Sentence(say("post_width", width=width, because=because), sources=sources, **behind)
     yield from _sizes(space)
 
 
@@ -186,7 +194,7 @@ def _drill(space):
     if space.planned is not None and space.planned.drill is not None:
         drill = space.planned.drill
     if drill is not None and space.deepest.value > 0:
-        yield Sentence(say("drill", depth=quantity_text(drill, "mm")))
+        yield Sentence(say("drill", depth=quantity_text(drill, "mm")), quantity=drill)
 
 
 # -- ways to gain tooth --------------------------------------------------------------------------
@@ -217,7 +225,8 @@ def gain_sentences(gains):
             words = translated(option.words)
             words = words[:1].upper() + words[1:]
             sources = (source_text(option.source, option.trust),)
-            yield Sentence(say("gain_cost", words=words), sources=sources, quiet=True)
+            rules = (f"gain.{option.kind}",)
+            yield Sentence(say("gain_cost", words=words), "", None, sources, (), True, rules)
     yield Sentence(say("gain_open"), quiet=True)
 
 

@@ -40,6 +40,10 @@ class Sentence:
         What to place so that it can be said; choosing it starts placing.
     quiet : bool
         Shown in the background: remarks, reasons.
+    rules : tuple of str
+        Rules it speaks of that judge no reading: limits of the post space, reasons.
+    quantity : Quantity or None
+        The value behind it when it is no reading.
     """
 
     marked: str
@@ -48,6 +52,8 @@ class Sentence:
     sources: tuple = ()
     waits_for: tuple = ()
     quiet: bool = False
+    rules: tuple = ()
+    quantity: object = None
 
     @property
     def text(self):
@@ -276,7 +282,8 @@ def clash_sentence(space, rule, short):
     sources = () if row is None else (source_text(row.source, row.trust),)
     name = "clash" if sure else "clash_close"
     marked = say(name, clash=clash, short=quantity_text(short, "mm"))
-    return Sentence(marked, FAILS if sure else TOO_CLOSE, None, sources)
+    verdict = FAILS if sure else TOO_CLOSE
+    return Sentence(marked, verdict, None, sources, rules=(rule,), quantity=short)
 
 
 # -- scale ---------------------------------------------------------------------------------------
