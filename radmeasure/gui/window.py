@@ -22,19 +22,27 @@ from radmeasure.gui.mark_commands import MarkCommands
 from radmeasure.gui.next_line import NextLine, Notice
 from radmeasure.gui.opening import Opening
 from radmeasure.gui.referencing import Referencing
+from radmeasure.gui.share_commands import ShareCommands
 from radmeasure.gui.suggesting import Suggesting
 from radmeasure.gui.synth_commands import SynthCommands
 from radmeasure.gui.tour import Tour
 from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
 from radmeasure.gui.wording import TECHNIQUES, root_choices, translate
+from radmeasure.reports.words import translated
 
 # Raised when the parts of the window change, so that an older layout is not put back.
 LAYOUT = 2
 
 
 class Window(
-    CaseCommands, MarkCommands, ViewCommands, SynthCommands, HelpCommands, QMainWindow
+    CaseCommands,
+    ShareCommands,
+    MarkCommands,
+    ViewCommands,
+    SynthCommands,
+    HelpCommands,
+    QMainWindow,
 ):
     """The main window; owns the desk.
 
@@ -54,7 +62,7 @@ class Window(
         self.suggesting = Suggesting(self.desk, self)
         self.referencing = Referencing(self.desk, self)
         self.practice = self._listing = None
-        self.beside = self.exhibit = self.link = None
+        self.beside = self.exhibit = self.link = self.teaching = None
         self._commands_found = self._truth_for = None
         self.strip_wanted, self._moved_by_hand = True, False
         name = str(self.settings.value("theme", ""))
@@ -272,7 +280,7 @@ class Window(
 
     # -- following the desk -----------------------------------------------------------------------
     def _case_changed(self):
-        self.setWindowTitle(f"{self.desk.session.title} – radmeasure")
+        self.setWindowTitle(f"{translated(self.desk.session.title)} – radmeasure")
         if self.practice is not None:
             self._list_case()
         self._put_beside_away()
@@ -289,6 +297,8 @@ class Window(
             ("take_over", session.read_only),
             ("remove_film", film),
             ("write_pdf", bool(self.desk.case.charts)),
+            ("write_dicom", bool(self.desk.case.charts)),
+            ("teaching_copy", bool(self.desk.case.films)),
             ("print_page", film),
             ("copy_picture", film),
             ("keep_all", self.desk.suggested is not None),
