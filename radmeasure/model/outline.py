@@ -32,6 +32,12 @@ class RootOutline:
         ``along`` of the frame's own coronal end.
     axis_px, mesial_px : tuple of two floats
         Unit vectors on the film (x right, y down) towards the apex and the mesial side.
+    whole : str
+        '' in mm. On a film without a scale lengths are in proportion only, and this is
+        the coronal end of what they are parts of: 'cej' (the root), 'coronal_reference'
+        (the tooth) or 'orifice', each as far as the apex.
+    per_part : float
+        Length of that whole in the outline's own unit; 1 in mm.
     """
 
     root: str
@@ -45,6 +51,8 @@ class RootOutline:
     origin_along: float
     axis_px: tuple
     mesial_px: tuple
+    whole: str = ""
+    per_part: float = 1.0
 
     def post_at(self, depth_mm):
         """(across, along) on the post's line at a depth below the root face, or None."""

@@ -5,9 +5,12 @@ from types import MappingProxyType
 import numpy as np
 
 from radmeasure.measurements.canal import canal_of
-from radmeasure.measurements.curvature import bend_of
-from radmeasure.measurements.lengths import cej_depth, crest_depth, reference_depth
+from radmeasure.measurements.lengths import apex_depth, cej_depth, crest_depth, reference_depth
 from radmeasure.model.outline import RootOutline
+from radmeasure.planning.post_axis import axis_of
+
+# Without a scale a root is drawn this long; only proportions count.
+_DRAWN = 14.0
 
 _TOOTH = (
     "cej_mesial",
@@ -38,7 +41,10 @@ _LINES = (
 
 
 def level_values(sight, root):
-    """Sampled levels along the axis (mm, (K,)) by name, counted from the outline's zero."""
+    """Sampled levels along the axis (K,) by name, counted from the outline's zero.
+
+    In mm, or without a scale in such units that the axis is ``_DRAWN`` long.
+    """
     return sight.once(("levels", root), lambda: _levels(sight, root))
 
 
@@ -57,11 +63,20 @@ def _levels(sight, root):
         found[name] = None if p is None else frame.depth(p)
     zero = found[_zero(sight, root)]
     start = 0.0 if zero is None else zero
-    return {name: values - start for name, values in found.items() if values is not None}
+    unit = _unit(sight, root)
+    placed = {name: values for name, values in found.items() if values is not None}
+    return {name: (values - start) / unit for name, values in placed.items()}
+
+
+def _unit(sight, root):
+    """What lengths are divided by, (K,): mm stay mm, without a scale the axis gives the unit."""
+    return 1.0 if sight.scale.calibrated else apex_depth(sight, root) / _DRAWN
 
 
 def _zero(sight, root):
-    """The first of reference, root face and CEJ that is placed."""
+    """The first of reference, root face and CEJ that is placed; without a scale first the CEJ."""
+    if not sight.scale.calibrated and cej_depth(sight, root) is not None:
+        return "cej"
     if sight.point("coronal_reference") is not None:
         return "coronal_reference"
     return "orifice" if sight.point("orifice", root) is not None else "cej"
@@ -84,24 +99,38 @@ def outline_of(sight, root, quantify):
     frame = sight.frame(root)
     zero = _zero(sight, root)
     shift = _shift(sight, root, zero)
+    unit = float(np.ravel(_unit(sight, root))[0])
+
+    def drawn(xy):
+        return (xy - (0.0, shift)) / unit
 
     def placed(p):
-        return frame.canal_xy(p)[0] - (0.0, shift)
+        return drawn(frame.canal_xy(p)[0])
 
-    start, direction = _post_line(sight, root)
+    axis, canal = axis_of(sight, root), canal_of(sight, root)
+    in_mm = sight.scale.calibrated
     return RootOutline(
         root=root,
         zero=zero,
         levels=MappingProxyType({name: quantify(name) for name in level_values(sight, root)}),
         places=MappingProxyType(_places(sight, root, placed)),
         lines=MappingProxyType(_lines(sight, root, placed)),
-        canal=_canal(sight, root, shift),
-        post_start=None if start is None else start - (0.0, shift),
-        post_direction=direction,
-        origin_along=-shift,
+        canal=None if canal is None else np.column_stack([drawn(canal.xy[0]), canal.s[0] / unit]),
+        post_start=None if axis is None else drawn(axis.start[0]),
+        post_direction=None if axis is None else axis.direction[0],
+        origin_along=-shift / unit,
         axis_px=tuple(frame.axis[0]),
         mesial_px=tuple(frame.normal[0]),
+        whole="" if in_mm else _top(sight, root),
+        per_part=1.0 if in_mm else _DRAWN,
     )
+
+
+def _top(sight, root):
+    """The landmark the axis begins at."""
+    if cej_depth(sight, root) is not None:
+        return "cej"
+    return "orifice" if sight.point("coronal_reference") is None else "coronal_reference"
 
 
 def _shift(sight, root, zero):
@@ -120,22 +149,3 @@ def _places(sight, root, placed):
 def _lines(sight, root, placed):
     lines = {name: sight.line(name, root) for name in _LINES}
     return {name: placed(line) for name, line in lines.items() if line is not None}
-
-
-def _canal(sight, root, shift):
-    canal = canal_of(sight, root)
-    if canal is None:
-        return None
-    return np.column_stack([canal.xy[0] - (0.0, shift), canal.s[0]])
-
-
-def _post_line(sight, root):
-    """Start and direction of the straight line a post takes; it does not bend with the canal."""
-    canal, bend = canal_of(sight, root), bend_of(sight, root)
-    if canal is None:
-        return None, None
-    if bend is not None and bend.bends:
-        direction = bend.direction[0]
-        return bend.leaves[0] - bend.straight[0] * direction, direction
-    chord = canal.xy[0, -1] - canal.xy[0, 0]
-    return canal.xy[0, 0], chord / np.hypot(*chord)

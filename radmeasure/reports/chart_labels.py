@@ -117,7 +117,8 @@ def _placed(wanted, frame):
 def _level(outline, name, words=None):
     value = outline.levels[name].value
     words = words or translated(vocabulary.LEVELS.get(name, name))
-    shown = "0" if name == outline.zero else number(value, 1)
+    shown = number(value / outline.per_part, 2 if outline.whole else 1)
+    shown = "0" if name == outline.zero else shown
     return Label(name, value, f"{shown} {words}", "label")
 
 
@@ -143,11 +144,12 @@ def _both_sides(outline, kind):
 
 def _ruler(outline, frame, x):
     levels = [q.value for q in outline.levels.values()]
-    low, high = int(np.floor(min(levels))), int(np.ceil(max(levels)))
-    yield Path(((x, frame.y(low)), (x, frame.y(high))), "ruler")
-    for mm in range(low, high + 1):
-        tick = (_TICK if mm % 5 == 0 else 0.5 * _TICK) * frame.font_size
-        yield Path(((x - tick, frame.y(mm)), (x, frame.y(mm))), "ruler")
+    step = 0.1 * outline.per_part if outline.whole else 1.0
+    low, high = int(np.floor(min(levels) / step)), int(np.ceil(max(levels) / step))
+    yield Path(((x, frame.y(low * step)), (x, frame.y(high * step))), "ruler")
+    for i in range(low, high + 1):
+        tick = (_TICK if i % 5 == 0 else 0.5 * _TICK) * frame.font_size
+        yield Path(((x - tick, frame.y(i * step)), (x, frame.y(i * step))), "ruler")
 
 
 def _spread(quantity, frame, x):

@@ -15,7 +15,7 @@ _SIDES = (("mesial", 1), ("distal", -1))
 
 
 def tooth_shapes(outline, frame, keep_mm, plain=False):
-    """Shapes from the root outwards; ``keep_mm`` of dentine is marked inside both walls.
+    """Shapes from the root outwards; ``keep_mm`` of dentine is marked inside both walls, if given.
 
     ``plain`` leaves out what only a clinician reads.
     """
@@ -26,7 +26,7 @@ def tooth_shapes(outline, frame, keep_mm, plain=False):
     yield from _canal(outline, frame)
     for side, sign in _SIDES:
         yield from _wall(frame, sides[side])
-        if not plain:
+        if not plain and keep_mm is not None:
             yield from _keep_out(outline, frame, side, sign, keep_mm)
     if "lesion" in outline.lines:
         yield Path(frame.path(outline.lines["lesion"]), "lesion", True, about="lesion")

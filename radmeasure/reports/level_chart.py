@@ -123,8 +123,7 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
     """
     outline = evaluation.outlines.get(root)
     if outline is None:
-        why = "chart_no_scale" if evaluation.scale.along is None else "chart_no_axis"
-        return Drawing(*size, font_size, why=say(why))
+        return Drawing(*size, font_size, why=say("chart_no_axis"))
     plan = Plan(outline, evaluation, choice or evaluation.choice)
     rules, levels = rule_list(plan), level_list(outline)
     font_size *= _shrink(rules, levels, size[0], font_size)
@@ -147,7 +146,7 @@ def plain_chart(evaluation, root, size, font_size=9.0, view=VIEW):
     """The tooth in plain words: what is where, and the post, without figures."""
     outline = evaluation.outlines.get(root)
     if outline is None:
-        return Drawing(*size, font_size, why=say("chart_no_scale"))
+        return Drawing(*size, font_size, why=say("chart_no_axis"))
     plan = Plan(outline, evaluation, evaluation.choice)
     labels = plain_list(plan)
     columns = (0.0, column_width(labels, font_size) + 1.4 * font_size)
@@ -193,12 +192,13 @@ class Plan:
         The chosen depth, else the deepest safe one.
     size : PostSize or None
     seal_mm, keep_mm : float
-        Apical seal and dentine beside the post that are asked for.
+        Apical seal and dentine beside the post that are asked for; ``keep_mm`` None
+        without a scale.
     """
 
     def __init__(self, outline, evaluation, choice):
         rules = evaluation.rulebook
-        mine = choice.root in (None, outline.root)
+        mine = choice.root in (None, outline.root) and not outline.whole
         self.outline = outline
         self.space = next((s for s in evaluation.post_space if s.root == outline.root), None)
         self.deepest = self.space and self.space.deepest
@@ -212,7 +212,7 @@ class Plan:
         self.size = named[0] if named else None
         chosen_seal = choice.seal_mm if mine else None
         self.seal_mm = rules.value("post.seal") if chosen_seal is None else chosen_seal
-        self.keep_mm = rules.value(rules.value("post.use_dentine"))
+        self.keep_mm = None if outline.whole else rules.value(rules.value("post.use_dentine"))
         self.length_mm = 0.0 if outline.canal is None else float(outline.canal[-1, 2])
 
     @property
@@ -241,8 +241,14 @@ class Plan:
 def _heading(evaluation, outline, frame):
     zero = translated(vocabulary.ZEROS[outline.zero])
     y = frame.font_size * 1.2
-    yield Text((frame.width, y), say("chart_levels", zero=zero), "label_quiet", "end")
-    if outline.canal is not None:
+    if outline.whole:
+        whole = translated(vocabulary.WHOLES[outline.whole])
+        yield Text((0.0, y), say("chart_no_scale"), "label_quiet")
+        parts = say("chart_parts", whole=whole, zero=zero)
+        yield Text((frame.width, y), parts, "label_quiet", "end")
+    else:
+        yield Text((frame.width, y), say("chart_levels", zero=zero), "label_quiet", "end")
+    if outline.canal is not None and not outline.whole:
         yield Text((0.0, y), say("chart_depths"), "label_quiet")
     foot = frame.height - 0.4 * frame.font_size
     sides = ("mesial", "distal") if not frame.mesial_right else ("distal", "mesial")
@@ -364,7 +370,8 @@ def _words(evaluation, plan):
     """The chart in one sentence, for those who cannot see it."""
     tooth = evaluation.landmarks.tooth
     if plan.deepest is None:
-        return say("chart_words_bare", tooth=tooth.fdi, root=root_title(plan.outline.root))
+        name = "chart_words_parts" if plan.outline.whole else "chart_words_bare"
+        return say(name, tooth=tooth.fdi, root=root_title(plan.outline.root))
     depth = depth_text(plan.depth_mm)
     return say(
         "chart_words",

@@ -227,7 +227,8 @@ TEXT = {
     # level chart
     "chart_levels": "mm from {zero}",
     "chart_depths": "mm below the root face",
-    "chart_no_scale": "No scale on this film, so there is no chart in mm.",
+    "chart_no_scale": "no scale",
+    "chart_parts": "parts of {whole}, from {zero}",
     "chart_no_axis": "The chart waits for the apex and the CEJ or the coronal reference.",
     "level_side": "{level} {side}",
     "rule_depth": "{rule} {sign} {depth}",
@@ -235,6 +236,8 @@ TEXT = {
     "chart_words": "Tooth {tooth}, {root}: room for a post safe to {safe} below the root face; "
     "drawn at {depth}.",
     "chart_words_bare": "Tooth {tooth}, {root}, drawn along its axis.",
+    "chart_words_parts": "Tooth {tooth}, {root}, drawn along its axis without a scale, in parts "
+    "of its length.",
     # paragraphs
     "p_length": "Length check",
     "p_filling": "Root filling",

@@ -289,6 +289,13 @@ ZEROS = {
     "cej": "the CEJ",
 }
 
+# Of what the chart shows parts on a film without a scale.
+WHOLES = {
+    "coronal_reference": "the tooth's length",
+    "orifice": "the root below its face",
+    "cej": "the root's length",
+}
+
 # -- rules of the post space ---------------------------------------------------------------------
 RULES = {
     "apical_seal": "apical seal",

@@ -63,7 +63,7 @@ class Evaluation:
     gains : tuple of Gains
         Ways to gain tooth for a ferrule, per root; empty on an uncalibrated film.
     outlines : mapping of root name to RootOutline
-        The roots drawn in their own frames; empty on an uncalibrated film.
+        The roots drawn in their own frames; on an uncalibrated film in proportion only.
     """
 
     landmarks: Landmarks
@@ -129,7 +129,8 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         )
         for space in spaces
     )
-    outlines = {root: _outline(run, root, quantify) for root in run.spaces}
+    drawn = [root for root in run.sight.roots if run.sight.frame(root) is not None]
+    outlines = {root: _outline(run, root, quantify) for root in drawn}
     return Evaluation(
         landmarks,
         scale,

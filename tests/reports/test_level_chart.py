@@ -1,5 +1,6 @@
 """The level chart: to scale, the same way up as the film, labels apart, handles that drag."""
 
+import dataclasses
 import itertools
 import math
 import re
@@ -154,10 +155,32 @@ def test_chosen_post_is_drawn_where_it_was_chosen():
     assert long == pytest.approx(6.0 * drawing.handles[0].per_mm, rel=0.02)
 
 
-def test_uncalibrated_film_has_no_chart_and_says_why():
+def test_film_without_scale_is_drawn_in_parts_of_the_root():
+    """Crown 10.5, root 13 (derived): the reference lies 0.81 roots above the CEJ, the apex at 1."""
     drawing = level_chart(evaluated(DrawnTooth(calibrated=False)), "single")
-    assert not drawing
-    assert "No scale" in drawing.why
+    said = [s.text for s in drawing.shapes if isinstance(s, Text)]
+    assert "no scale" in said and "parts of the root's length, from the CEJ" in said
+    assert "−0.81 reference" in said and "1.00 apex" in said
+    assert not any("mm" in text for text in said)
+    assert "window" not in {s.pen for s in drawing.shapes} and not drawing.handles
+    assert "without a scale" in drawing.words
+
+
+def test_scale_changes_nothing_of_the_proportions():
+    """The same landmarks with and without a scale: levels differ by one factor only."""
+    bare, scaled = (evaluated(DrawnTooth(calibrated=c)).outlines["single"] for c in (False, True))
+    root = scaled.levels["apex"].value - scaled.levels["cej"].value
+    for name, level in scaled.levels.items():
+        expected = (level.value - scaled.levels["cej"].value) / root
+        assert bare.levels[name].value / bare.per_part == pytest.approx(expected, abs=1e-6)
+
+
+def test_chart_waits_for_an_axis():
+    tooth = DrawnTooth().landmarks()
+    bare = dataclasses.replace(tooth, points={}, roots={})
+    evaluation = evaluated(bare)
+    assert not level_chart(evaluation, "single")
+    assert "waits for the apex" in level_chart(evaluation, "single").why
 
 
 def test_svg_is_well_formed_and_keeps_its_text():

@@ -129,7 +129,7 @@ def test_many_roots_and_no_scale_are_printed_too():
     molar = DrawnTooth("46", roots={"mesial": DrawnRoot(at=2.5), "distal": DrawnRoot(at=-2.5)})
     text = _text(record_pdf([_printed(molar), _printed(DrawnTooth(calibrated=False))], DAY))
     assert "By the rule for molars no post in the mesial root" in text
-    assert "No scale on this film, so there is no chart in mm." in text
+    assert "parts of the root's length, from the CEJ" in text
     assert "Millimetres are withheld" in text
 
 
