@@ -13,7 +13,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from radmeasure.gui import rule_words, surer
 from radmeasure.gui.explain import EXPLANATIONS
+from radmeasure.gui.pictures import picture_of
 from radmeasure.gui.schematic import Schematic
 from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports.words import record, source_text, translated, verdict_text
@@ -73,7 +75,7 @@ class Why(QFrame):
         words.setTextFormat(Qt.TextFormat.RichText)
         words.setAccessibleName(plain)
         words.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
-        if picture:
+        if not picture.empty:
             row.addWidget(Schematic(picture, theme), 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(words, 1, Qt.AlignmentFlag.AlignTop)
 
@@ -173,11 +175,16 @@ class RecordCard(QScrollArea):
         if sentence.waits_for:
             root, name = sentence.waits_for[0]
             html += " " + self._link(f"place:{root or ''}/{name}", self.tr("place"))
-        if sentence.sources or (sentence.about and sentence.about[0] in EXPLANATIONS):
+        if self._explains(sentence):
             html += " " + self._link(
                 f"why:{key}", self.tr("less") if key == self._open else self.tr("why")
             )
         return f'<p style="color:{colour}">{html}</p>'
+
+    @staticmethod
+    def _explains(sentence):
+        known = sentence.about is not None and sentence.about[0] in EXPLANATIONS
+        return bool(known or sentence.sources or sentence.rules or sentence.quantity is not None)
 
     def _link(self, target, text):
         style = f"color:{self.theme.link}; text-decoration:none"
@@ -218,13 +225,16 @@ class RecordCard(QScrollArea):
             f'<p style="color:{self.theme.ink_quiet}; margin-bottom:3px">{escape(p)}</p>'
             for p in paragraphs
         )
-        picture = explanation.spans if explanation is not None else ()
+        rulebook = self.desk.evaluation.rulebook
+        entries = [rule_words.entry_of(rule, rulebook) for rule in sentence.rules]
+        rule = next((e for e in entries if e is not None), next(iter(sentence.rules), None))
+        picture = picture_of(reading, rule)
         self._why = Why(self._page, self.theme, picture, html, " ".join(paragraphs))
         self._column.insertWidget(self._column.indexOf(line) + 1, self._why)
         self._open = key
 
     def _reasons(self, sentence, explanation):
-        """Definition, method, then each rule: its verdict, what it is for, its source."""
+        """Definition, then each rule: its verdict, reason and source; then what makes it surer."""
         if explanation is not None:
             yield f"{explanation.words} {explanation.where_from}"
         evaluation = self.desk.evaluation
@@ -239,5 +249,23 @@ class RecordCard(QScrollArea):
                 why = translated(rule.why)
                 verdict = verdict_text(finding)
                 yield f"{verdict[:1].upper()}{verdict[1:]}: {why}. {source}"
+        for rule in sentence.rules:
+            words = list(rule_words.told(rule, evaluation.rulebook))
+            told += words
+            yield from words
         if not told:
             yield from sentence.sources
+        quantity = self._behind(sentence)
+        if quantity is not None:
+            yield from surer.told(quantity)
+
+    def _behind(self, sentence):
+        """The value a sentence speaks of; of several sides the one that is least sure."""
+        if sentence.quantity is not None or sentence.about is None:
+            return sentence.quantity
+        found = [
+            r.quantity
+            for r in self.desk.evaluation.readings
+            if (r.id, r.root) == sentence.about[:2] and r.quantity is not None
+        ]
+        return max(found, key=lambda q: q.u, default=None)
