@@ -9,16 +9,17 @@ def main(argv=None):
     argv = list(sys.argv[1:] if argv is None else argv)
     from radmeasure.cli import COMMANDS
     from radmeasure.cli import main as cli_main
+    from radmeasure.errors import InputError
+    from radmeasure.reports.words import error_text, use_language, wanted_language
 
     if argv and (argv[0] in COMMANDS or argv[0].startswith("-")):
         return cli_main(argv)
     for name in argv:
         if not os.path.exists(name):
-            print(
-                f"radmeasure: error: {name!r} is neither a command nor a file; "
-                f"commands: {', '.join(COMMANDS)}",
-                file=sys.stderr,
-            )
+            use_language(wanted_language())
+            what = f"{name!r} is neither a command nor a file"
+            error = InputError(what, f"commands: {', '.join(COMMANDS)}")
+            print(f"radmeasure: error: {error_text(error)}", file=sys.stderr)
             return 2
     from radmeasure.gui.app import run
 

@@ -105,6 +105,9 @@ def _parser(command):
 def _translate(parser):
     """Put description and help of a parser into the language in use."""
     parser.description = translated(parser.description or "")
+    parser._positionals.title = translated("positional arguments")
+    parser._optionals.title = translated("options")
+    parser._actions[0].help = "show this help message and exit"
     for action in parser._actions:
         action.help = translated(action.help or "")
 

@@ -192,8 +192,9 @@ class EntriesLeaf(Leaf):
         }[type(entry)]
         head.addWidget(QLabel(f"<b>{title}</b>"))
         head.addStretch(1)
-        away = QPushButton(self.tr("Take away"))
-        away.setAccessibleName(f"{title}: {self.tr('Take away')}")
+        words = self.tr("Take away")
+        away = QPushButton(words)
+        away.setAccessibleName(f"{title}: {words}")
         away.clicked.connect(lambda: self.desk.set_scale(*entries[:index], *entries[index + 1 :]))
         head.addWidget(away)
         box.addLayout(head)

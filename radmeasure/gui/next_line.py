@@ -70,7 +70,8 @@ class NextLine(QWidget):
     def refresh(self):
         want, desk = self.desk.want, self.desk
         words = want_words(want, desk)
-        self.words.setText(f"<b>{self.tr('Next:')}</b> {words}")
+        start = self.tr("Next:")
+        self.words.setText(f"<b>{start}</b> {words}")
         self.hint.setText(hint_words(want, desk))
         label = entry_words(want, desk.pending)
         asked = None if want is None else (want.key, desk.film_id, desk.tooth, desk.pending)

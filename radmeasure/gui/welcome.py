@@ -14,7 +14,8 @@ class Welcome(QWidget):
         self.window_ = window
         column = QVBoxLayout(self)
         column.addStretch(2)
-        head = QLabel(f"<p style='font-size:x-large'>{self.tr('Drop a film here')}</p>")
+        words = self.tr("Drop a film here")
+        head = QLabel(f"<p style='font-size:x-large'>{words}</p>")
         head.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         column.addWidget(head)
         row = QGridLayout()

@@ -99,7 +99,7 @@ def _shallow(space):
 def _chosen(planned, choice):
     parts = [say("chosen_depth", depth=depth_text(planned.depth_mm))]
     if planned.size is not None:
-        parts.append(say("chosen_size", size=planned.size.name))
+        parts.append(say("chosen_size", size=translated(planned.size.name)))
     if choice is not None and choice.seal_mm is not None:
         parts.append(say("chosen_seal", seal=measure(choice.seal_mm, "mm")))
     yield Sentence(say("chosen", choice=joined(parts)))
@@ -179,8 +179,9 @@ def _width(space):
 def _sizes(space):
     if not space.sizes:
         return
-    fits = [fit.size.name for fit in space.sizes if fit.fits]
-    close = [fit.size.name for fit in space.sizes if not fit.fits and 0.05 < fit.p < 0.95]
+    fits = [translated(fit.size.name) for fit in space.sizes if fit.fits]
+    doubtful = [fit for fit in space.sizes if not fit.fits and 0.05 < fit.p < 0.95]
+    close = [translated(fit.size.name) for fit in doubtful]
     if fits:
         yield Sentence(say("post_sizes", sizes=joined(fits)))
     else:

@@ -16,6 +16,8 @@ from radmeasure.reports.record import record, space_prepared
 from radmeasure.reports.sentences import root_title, title, tooth_title
 
 _WIDTH = 96
+# Room for a reading's title, more where a language needs it.
+_NAME = 35
 _SIGNS = {"meets": "+", "fails": "-", "too_close": "?", "": " "}
 # Read off the profile and the post plan, too many rows for a table.
 _NOT_LISTED = ("root_width", "canal_width", "dentine_mesial", "dentine_distal")
@@ -65,11 +67,14 @@ def _listed(reading, evaluation):
 
 def table_text(evaluation):
     """Readings and findings as a table for the terminal."""
+    rows = reading_rows(evaluation)
+    width = max([_NAME, *(len(row[1]) + 1 for row in rows)])
     lines = []
-    for _, name, place, value, found in reading_rows(evaluation):
-        start = f"{name:35}{place:22}{value:24}"
+    for _, name, place, value, found in rows:
+        start = f"{name:{width}}{place:22}{value:24}"
         texts = [finding_text(f) for f in found] or [""]
-        lines += [f"{start}{texts[0]}".rstrip(), *(f"{'':81}{t}".rstrip() for t in texts[1:])]
+        lines.append(f"{start}{texts[0]}".rstrip())
+        lines += [f"{'':{len(start)}}{text}" for text in texts[1:]]
     return "\n".join(lines)
 
 

@@ -157,6 +157,14 @@
         <translation>Bericht als PDF schreiben …</translation>
     </message>
     <message>
+        <source>Write DICOM objects …</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Teaching copy …</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Print …</source>
         <translation>Drucken …</translation>
     </message>
@@ -1173,7 +1181,7 @@
     </message>
     <message>
         <source>Synthetic film</source>
-        <translation>Synthetische Aufnahme</translation>
+        <translation>Synthetisch</translation>
     </message>
     <message>
         <source>Pages</source>
@@ -1299,6 +1307,13 @@
     <message>
         <source>scale</source>
         <translation>Maßstab</translation>
+    </message>
+</context>
+<context>
+    <name>MaskView</name>
+    <message>
+        <source>Film, to draw boxes over burned-in text</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -1593,6 +1608,13 @@
     </message>
 </context>
 <context>
+    <name>NextLine</name>
+    <message>
+        <source>Next:</source>
+        <translation>Als Nächstes:</translation>
+    </message>
+</context>
+<context>
     <name>Notice</name>
     <message>
         <source>Close</source>
@@ -1670,6 +1692,17 @@
     <message>
         <source>other</source>
         <translation>sonstige</translation>
+    </message>
+</context>
+<context>
+    <name>ShareCommands</name>
+    <message>
+        <source>Folder for the DICOM objects</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>DICOM objects written: {0}</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -1985,6 +2018,81 @@
     </message>
 </context>
 <context>
+    <name>TeachingCopy</name>
+    <message>
+        <source>Teaching copy</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Names, numbers and dates of the files are left out by themselves. What is burned into a picture is not: look at every film.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Drag a box over what must not be seen. N makes one by key, arrows move it, Shift and arrows size it, Delete takes it away. Wheel: larger; F: whole film.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>I have looked: no name, number or date is left to read on this film</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Looked at</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Film before</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Next film</source>
+        <translation>Nächste Aufnahme</translation>
+    </message>
+    <message>
+        <source>Take the box away</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Dates removed</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Dates shifted, intervals kept</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Dates</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Write the copy …</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>No film in this case.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Film {0} of {1}: {2}</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Films to look at yet: {0}</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Name a new folder for the copy</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>teaching copy</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Teaching copy written: {0}</source>
+        <translation type="unfinished"></translation>
+    </message>
+</context>
+<context>
     <name>Theme</name>
     <message>
         <source>Dark with paper</source>
@@ -2220,6 +2328,10 @@
 </context>
 <context>
     <name>Welcome</name>
+    <message>
+        <source>Drop a film here</source>
+        <translation>Aufnahme hierher ziehen</translation>
+    </message>
     <message>
         <source>Open … (Ctrl+O)</source>
         <translation>Öffnen … (Strg+O)</translation>
