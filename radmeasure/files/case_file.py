@@ -28,6 +28,9 @@ from radmeasure.model.timeline import Event
 SUFFIX = ".radcase"
 KEPT_SNAPSHOTS = 2
 _CHUNK = 1 << 20
+# SQLite finds the start of a piece by reading through all before it, so pieces read
+# one by one are few.
+_READ_CHUNK = 8 << 20
 _stated = attrgetter("seq", "step", "kind", "time", "author", "program", "edit")
 
 
@@ -43,12 +46,6 @@ def _digest(text):
 
 # Films are read and written piece by piece: one call for all of it would hold up every
 # other thread of the program while 50 MB are copied.
-def _chunks(connection, rowid):
-    with connection.blobopen("films", "bytes", rowid, readonly=True) as blob:
-        while chunk := blob.read(_CHUNK):
-            yield chunk
-
-
 def _digest_of(chunks):
     digest = hashlib.sha256()
     for chunk in chunks:
@@ -182,7 +179,7 @@ class CaseFile:
             row = connection.execute(
                 "SELECT rowid FROM films WHERE sha256 = ?", (sha256,)
             ).fetchone()
-            chunks = () if row is None else tuple(_chunks(connection, row[0]))
+        chunks = () if row is None else tuple(self._chunks(row[0]))
         if row is None:
             raise CaseError(f"the case does not hold film {sha256[:12]}", "add the film again")
         if _digest_of(chunks) != sha256:
@@ -196,10 +193,26 @@ class CaseFile:
         """Digests of stored films whose bytes do not fit them; reads every film."""
         damaged = []
         with self._reading() as connection:
-            for rowid, sha256 in connection.execute("SELECT rowid, sha256 FROM films").fetchall():
-                if _digest_of(_chunks(connection, rowid)) != sha256:
-                    damaged.append(sha256)
+            films = connection.execute("SELECT rowid, sha256 FROM films").fetchall()
+        for rowid, sha256 in films:
+            if _digest_of(self._chunks(rowid)) != sha256:
+                damaged.append(sha256)
         return damaged
+
+    def _chunks(self, rowid):
+        """The bytes of a film; others may use the file between two pieces."""
+        start = 0
+        while True:
+            with (
+                self._reading() as connection,
+                connection.blobopen("films", "bytes", rowid, readonly=True) as blob,
+            ):
+                blob.seek(start)
+                chunk = blob.read(_READ_CHUNK)
+            if not chunk:
+                return
+            start += len(chunk)
+            yield chunk
 
     def view(self):
         """The remembered state of the window: mapping of key to JSON value."""

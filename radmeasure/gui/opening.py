@@ -122,6 +122,7 @@ def _add(report, session, film, role):
         if known.sha256 == film.sha256:
             return known
     entry = session.add_film(film.raw, film.name, role)
+    session.keep_at_hand(film)
     if film.turns or film.mirrored:
         session.apply(edits.SetOrientation(entry.film_id, film.turns, film.mirrored))
     return entry

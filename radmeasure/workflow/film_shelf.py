@@ -20,9 +20,13 @@ class FilmShelf:
             film = self._films.get(entry.sha256)
         if film is None:
             film = read_film_bytes(read_bytes(entry.sha256), entry.name)
+        self.put(entry.sha256, film)
+        return film
+
+    def put(self, sha256, film):
+        """Keep a decoded film at hand."""
         with self._guard:
-            self._films.pop(entry.sha256, None)
-            self._films[entry.sha256] = film  # now the youngest
+            self._films.pop(sha256, None)
+            self._films[sha256] = film  # now the youngest
             while len(self._films) > FILMS_AT_HAND:
                 self._films.pop(next(iter(self._films)))
-        return film

@@ -33,5 +33,5 @@ def load_decoders():
     import PIL.Image  # noqa: F401
     import pydicom.pixels  # noqa: F401
 
-    import radmeasure.files.dicom_read  # noqa: F401
+    import radmeasure.files.dicom_read
     import radmeasure.files.raster  # noqa: F401

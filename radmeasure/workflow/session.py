@@ -406,6 +406,10 @@ class Session:
         """
         return self._films.film(self._entry(film_id), self._file.film_bytes)
 
+    def keep_at_hand(self, film):
+        """A film of the case that somebody has just decoded need not be decoded again."""
+        self._films.put(film.sha256, film)
+
     def _entry(self, film_id):
         try:
             return self._case.film(film_id)
