@@ -1,0 +1,97 @@
+"""What is wanted next of the job in hand: asked for, chosen, kept, skipped."""
+
+from radmeasure.gui.jobs import BY_ID
+from radmeasure.gui.leading import SUGGESTED, THERE, Facts, Leading
+from radmeasure.model import edits
+
+
+class DeskWants:
+    """Part of the desk."""
+
+    @property
+    def leading(self):
+        facts = Facts(
+            self.film if self.film_id is not None else None,
+            self.tooth,
+            self.roots,
+            self.roots_known,
+            self.chart,
+            self.reference_seen,
+        )
+        return Leading(self.job, facts, self.skipped)
+
+    @property
+    def skipped(self):
+        return self._skipped.setdefault((self.film_id, self.tooth, self.job.id), set())
+
+    def set_job(self, id_):
+        self.job = BY_ID[id_]
+        self.remember("job", id_)
+        self.selected = None
+        self.lead()
+        self.evaluated.emit()
+
+    def choose(self, name, root=None):
+        """Ask for this landmark or entry now; one that is there is selected to be moved."""
+        self._stop_drawing()
+        self.pending = None
+        self.want = self.leading.find(name, root)
+        self._held = self.want.key
+        self.skipped.discard(self.want.key)
+        _, state = self.value(name, root) if self.want.placeable else (None, None)
+        self.selected = (name, root) if state in (THERE, SUGGESTED) else None
+        self.want_changed.emit()
+
+    def select(self, key):
+        """Select a landmark for the arrow keys, or none; what is wanted stays."""
+        if key != self.selected:
+            self.selected = key
+            self.want_changed.emit()
+
+    def keep(self):
+        """Enter: accept what is suggested, leave what is selected, go on."""
+        want = self.want
+        if self.drawing is not None:
+            self.finish_line()
+        elif want is not None and want.placeable and self.value(*want.key)[1] == SUGGESTED:
+            self.accept(*want.key)
+        elif want is not None and want.kind == "scale" and self.leading.state(want) == SUGGESTED:
+            self.accept(edits.SCALE)
+        else:
+            self.selected = None
+            self.lead(after=want if want and self.leading.state(want) == THERE else None)
+
+    def skip(self):
+        """Backspace: leave this for later and go on; while drawing, take the last point back."""
+        if self.drawing is not None:
+            self._take_back_vertex()
+        elif self.want is not None and self.want.kind not in ("film", "tooth"):
+            self.skipped.add(self.want.key)
+            self.lead(after=self.want)
+
+    def step(self, places):
+        """Go to the thing ``places`` on in the job's list, whether it is there or not."""
+        want = self.leading.beside(self.want, places)
+        self.choose(*want.key)
+
+    def lead(self, after=None):
+        """Ask for the next thing; a suggestion is selected, so that the keys act on it."""
+        self._held = None
+        self.pending = None
+        leading = self.leading
+        self.want = leading.next(after)
+        want = self.want
+        if want is not None and want.placeable and leading.state(want) == SUGGESTED:
+            self.selected = want.key
+        self.want_changed.emit()
+
+    def _next_want(self):
+        """What is wanted after a change: the same as before while it still is."""
+        leading = self.leading
+        keys = {w.key: w for w in leading.wants}
+        key = None if self.want is None else self.want.key
+        if key is not None and key in (self._held, self.drawing):
+            return leading.find(*key)
+        if key not in keys or not leading.asked(keys[key]):
+            return leading.next(keys.get(key))
+        return keys[key]
