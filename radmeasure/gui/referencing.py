@@ -16,9 +16,11 @@ class Referencing(QObject):
     def __init__(self, desk, parent=None):
         super().__init__(parent)
         self.desk = desk
-        self._task = None
+        self._task, self._looked_at = None, None
         self._found = {}
         desk.film_changed.connect(self._look_over)
+        # A film is shown before it has joined the case; from then on it can be looked over.
+        desk.want_changed.connect(self._look_over)
         desk.want_changed.connect(self._offer)
         desk.reference_wanted.connect(self.look_at)
         desk.length_drawn.connect(self._drawn)
@@ -30,12 +32,15 @@ class Referencing(QObject):
     # -- the whole film -------------------------------------------------------------------
     def _look_over(self):
         desk = self.desk
+        film_id = None if desk.film is None else desk.film_id
+        if film_id == self._looked_at:
+            return
+        self._looked_at = film_id
         if self._task is not None:
             self._task.cancel()
             self._task = None
-        if desk.film_id is None or desk.film is None or desk.film_id in self._found:
+        if film_id is None or film_id in self._found:
             return
-        film_id = desk.film_id
         task = self._task = desk.background.start(_find_all, desk.film)
         task.finished.connect(lambda found: self._keep(film_id, found))
         task.done.connect(lambda: self._over(task))
