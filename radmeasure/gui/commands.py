@@ -177,6 +177,7 @@ MENUS = (
             _c("command_list", QT_TRANSLATE_NOOP("Commands", "Find a command"), "Ctrl+K", "F2"),
             _c("shortcut_sheet", QT_TRANSLATE_NOOP("Commands", "Keys"), "F1"),
             _c("tour_start", QT_TRANSLATE_NOOP("Commands", "Three-minute tour")),
+            _c("readings", QT_TRANSLATE_NOOP("Commands", "Readings and their sources")),
             _c("rules", QT_TRANSLATE_NOOP("Commands", "Rules and their sources")),
             _c("cautions", QT_TRANSLATE_NOOP("Commands", "Cautions")),
             _c("about", QT_TRANSLATE_NOOP("Commands", "About radmeasure")),

@@ -20,6 +20,9 @@ class HelpCommands:
     def rules(self):
         self._help("rules")
 
+    def readings(self):
+        self._help("readings")
+
     def about(self):
         self._help("about")
 

@@ -7,9 +7,11 @@ from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton
 
 from radmeasure import __version__
+from radmeasure.gui.flow import FlowLayout
 from radmeasure.gui.leaf import Leaf
+from radmeasure.gui.rules_page import write_readings, write_rules
 from radmeasure.gui.wording import translate
-from radmeasure.reports.words import CAUTIONS, limit_text, source_text, title, translated
+from radmeasure.reports.words import CAUTIONS, translated
 
 MOUSE = (
     (QT_TRANSLATE_NOOP("Help", "Click"), QT_TRANSLATE_NOOP("Help", "places what is asked for")),
@@ -52,7 +54,7 @@ NUDGES = (
 
 
 class HelpLeaf(Leaf):
-    """One of several pages: 'keys', 'cautions', 'rules', 'about'."""
+    """One of several pages: 'keys', 'cautions', 'readings', 'rules', 'about'."""
 
     def __init__(self, window, theme, parent=None):
         super().__init__(translate("Leaves", "Help"), theme, parent)
@@ -75,16 +77,18 @@ class HelpLeaf(Leaf):
         {
             "keys": self._keys,
             "cautions": self._cautions,
+            "readings": lambda: write_readings(self),
             "rules": self._rules,
             "about": self._about,
         }[self.shown]()
         self.column.addStretch(1)
 
     def _tabs(self):
-        row = QHBoxLayout()
+        row = FlowLayout(6)
         for name, words in (
             ("keys", self.tr("Keys")),
             ("cautions", self.tr("Cautions")),
+            ("readings", self.tr("Readings")),
             ("rules", self.tr("Rules")),
             ("about", self.tr("About")),
         ):
@@ -93,7 +97,6 @@ class HelpLeaf(Leaf):
             button.setChecked(name == self.shown)
             button.clicked.connect(lambda _=False, name=name: self.show_page(name))
             row.addWidget(button)
-        row.addStretch(1)
         self.column.addLayout(row)
 
     # -- keys ----------------------------------------------------------------------------
@@ -142,16 +145,17 @@ class HelpLeaf(Leaf):
             self._written = None
             self.words(self.tr("The rulebook is being read."), quiet=True)
             return
-        self.heading(self.tr("Rulebook {0}").format(rulebook.version))
-        changed = self.tr("%n entry(s) changed by this practice.", "", len(rulebook.changed))
-        self.words(changed, quiet=True)
-        for rule in rulebook.rules.values():
-            limit = limit_text(rule.relation, rule.limit, rule.unit)
-            self.words(f"{title(rule.reading)}: {limit}")
-            why = translated(rule.why)
-            self.words(
-                f"{why[:1].upper()}{why[1:]}. {source_text(rule.source, rule.trust)}", quiet=True
-            )
+        from radmeasure.workflow.rulebook import own_rulebook_path
+
+        write_rules(self, rulebook, own_rulebook_path())
+
+    def both(self, head, text):
+        """A heading and a text below it as HTML, in the colours of the paper."""
+        quiet, ink = self.theme.ink_quiet, self.theme.ink
+        return (
+            f'<p style="color:{ink}; margin-bottom:2px">{escape(head)}</p>'
+            f'<p style="color:{quiet}; margin-top:2px">{escape(text)}</p>'
+        )
 
     def _about(self):
         self.heading("radmeasure")

@@ -57,7 +57,9 @@ def name_of(entry):
 
 
 def figure_of(entry):
-    """The entry's figure in words: 'at least 5 mm', '67 %', '21, 25, 28 and 31 mm'."""
+    """The entry's figure in words: 'at least 5 mm', '67 %'; '' for as much as something else."""
+    if not isinstance(entry, Rule) and entry.unit == "1" and entry.value == 1:
+        return ""
     if isinstance(entry, Rule):
         return limit_text(entry.relation, entry.limit, entry.unit)
     return _figure(entry.value, entry.unit)
@@ -80,7 +82,8 @@ def why_of(entry):
     """Its reason and source in one paragraph."""
     why = translated(entry.why)
     reason = f"{why[:1].upper()}{why[1:]}. " if why else ""
-    return reason + source_text(entry.source, entry.trust)
+    source = source_text(entry.source, entry.trust)
+    return f"{reason}{source[:1].upper()}{source[1:]}."
 
 
 def told(rule, rulebook):
@@ -94,7 +97,8 @@ def told(rule, rulebook):
     entry = entry_of(rule, rulebook)
     if entry is None:
         return
-    yield f"{name_of(entry)}: {figure_of(entry)}. {why_of(entry)}"
+    figure = figure_of(entry)
+    yield f"{name_of(entry)}: {figure}. {why_of(entry)}" if figure else why_of(entry)
     if entry.id in rulebook.changed:
         shipped, _ = rulebook.changed[entry.id]
         words = translate("Explain", "Changed by your practice; as shipped: {0}.")

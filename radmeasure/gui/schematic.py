@@ -27,7 +27,10 @@ LEVELS = {
     "apex": 100.0,
 }
 # (height, half width) of root and crown, and of the canal; the apex points up.
-_WALL = ((0, 15), (12, 18), (27, 19), (36, 15), (48, 14), (66, 11), (80, 8.5), (92, 5), (100, 0))
+_WALL = (
+    *((0, 14), (2, 15), (12, 18), (20, 19), (28, 18.5), (33, 16.2), (37, 15), (48, 14.2)),
+    *((58, 12.8), (68, 11), (80, 8.4), (90, 5.8), (96, 3.8), (99, 2), (100, 0)),
+)
 _CANAL = ((44, 3.4), (66, 2.4), (93, 1.3), (100, 0.6))
 _POST = 2.6  # half width
 _BEND = 0.011  # how far the bent root turns aside, per squared height
@@ -84,7 +87,10 @@ class Schematic(QWidget):
 
     def _outline(self, table, low, high):
         """Polygon of a body of given half widths between two heights."""
-        heights = np.linspace(low, high, 41)
+        steps = 41 if "bend" in self.picture.shows or table is _WALL else 3
+        heights = np.linspace(low, high, steps)
+        if table is _WALL:
+            heights = np.union1d(heights, [h for h, _ in table if low <= h <= high])
         halves = np.interp(heights, *zip(*table, strict=True))
         left = [self._at(h, -w) for h, w in zip(heights, halves, strict=True)]
         right = [self._at(h, w) for h, w in zip(heights, halves, strict=True)]
@@ -208,7 +214,8 @@ class Schematic(QWidget):
         ends = {
             "root": ((-wall, wall),),
             "canal": ((-canal, canal),),
-            "post": ((-_POST, _POST),),
+            # Two strokes that point at it from outside: it is too narrow to be drawn over.
+            "post": ((-12, -_POST), (_POST, 12)),
             "dentine": ((-wall, -inner), (inner, wall)),
             "dentine mesial": ((inner, wall),),
             "dentine distal": ((-wall, -inner),),
