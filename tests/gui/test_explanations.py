@@ -119,7 +119,7 @@ def test_a_practices_own_figure_is_told_beside_the_shipped_one(quick_folder, mak
     page.show_page("rules")
     qtbot.waitUntil(lambda: "as shipped" in _words(page), timeout=5000)
     words = _words(page)
-    assert "4 mm, as shipped 5 mm" in words and "our own" in words
+    assert "4 mm, as shipped 5 mm" in words and "Our own" in words
     assert "0 to 1.5 mm, as shipped 0 to 2 mm" in words
     assert "No source was given for the change." in words
     told = " ".join(rule_words.told("apical_seal", window.desk.rulebook))
