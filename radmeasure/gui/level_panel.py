@@ -178,9 +178,11 @@ class LevelChart(QWidget):
 
     def mouseMoveEvent(self, event):
         if self._handle is None:
-            over = self._at(event.position()) is not None
+            index = self._at(event.position())
+            over = index is not None
             shape = Qt.CursorShape.SizeAllCursor if over else Qt.CursorShape.ArrowCursor
             self.setCursor(shape)
+            self.setToolTip(self._words(self.handles[index]) if over else "")
             return
         d = event.position() - self._start
         self._value = self._chosen(self._handle, d.x(), d.y())

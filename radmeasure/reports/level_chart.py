@@ -333,6 +333,8 @@ def _plate(x, y, text, anchor, size):
 
 # -- dragging -------------------------------------------------------------------------------------
 
+_ASIDE = 2.2  # of the seal's handle from the axis, in font sizes
+
 
 def _handles(plan, frame):
     if plan.outline.post_start is None or plan.depth_mm is None:
@@ -343,16 +345,17 @@ def _handles(plan, frame):
     along = ((down[0] - origin[0]) / frame.per_mm, (down[1] - origin[1]) / frame.per_mm)
     tip = frame.at(plan.outline.post_at(plan.depth_mm))
     yield Handle("depth", tip, along, frame.per_mm, plan.depth_mm, 0.0, plan.length_mm)
+    half = plan.half_post(plan.depth_mm / 2)
+    middle = plan.outline.post_at(plan.depth_mm / 2)
+    edge = frame.at((middle[0] + half * direction[1], middle[1] - half * direction[0]))
+    outward = 1.0 if edge[0] > frame.at(middle)[0] else -1.0
     seal = plan.outline.levels.get("filling_apical")
     if seal is not None:
-        at = _canal_place(plan.outline, seal.value - plan.seal_mm)
-        up = (-along[0], -along[1])
-        yield Handle("seal", frame.at(at), up, frame.per_mm, plan.seal_mm, 0.0, plan.length_mm)
+        # Beside the axis: on it the handle of the depth, often the same level, would cover it.
+        x, y = frame.at(_canal_place(plan.outline, seal.value - plan.seal_mm))
+        at, up = (x - outward * _ASIDE * frame.font_size, y), (-along[0], -along[1])
+        yield Handle("seal", at, up, frame.per_mm, plan.seal_mm, 0.0, plan.length_mm)
     if plan.sizes:
-        half = plan.half_post(plan.depth_mm / 2)
-        middle = plan.outline.post_at(plan.depth_mm / 2)
-        edge = frame.at((middle[0] + half * direction[1], middle[1] - half * direction[0]))
-        outward = 1.0 if edge[0] > frame.at(middle)[0] else -1.0
         tip_mm = plan.width_mm if plan.size is None else plan.size.tip_mm
         choices = tuple((s.name, s.tip_mm) for s in plan.sizes)
         most = max(s.tip_mm for s in plan.sizes)

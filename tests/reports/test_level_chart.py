@@ -131,6 +131,15 @@ def test_binding_rules_are_named_at_the_window():
     assert any(text.startswith("listed for tooth: width ≤ 1.1") for text in strong)
 
 
+def test_no_handle_covers_another_where_depth_and_seal_meet():
+    """At the suggested depth, the seal's level, a hand that hits within 14 px finds each."""
+    evaluation = evaluated(TEETH["clash"])
+    drawing = level_chart(evaluation, "single", size=(394.0, 691.0), font_size=11.0)
+    places = [h.at for h in drawing.handles]
+    assert len(places) == 3
+    assert min(math.dist(a, b) for a, b in itertools.combinations(places, 2)) > 20
+
+
 def test_dragging_a_handle_by_a_millimetre_changes_its_value_by_one():
     drawing = _chart("clash", depth_mm=6.0, size_name=SIZES[0].name)
     handles = {h.name: h for h in drawing.handles}
