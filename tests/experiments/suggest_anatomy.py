@@ -1,17 +1,19 @@
 """Random anatomy for training films: teeth and jaws unlike the mean of the tables.
 
 Scorers that have seen one way of drawing a tooth learn that way, not teeth. So the
-tables of calibration/anatomy.toml and the way enamel thins out towards the cervix are
-drawn at random, wider than life (assumptions of this experiment, no source).
+tables of calibration/anatomy.toml, the way enamel thins out towards the cervix and the
+flatness of the proximal faces are drawn at random, wider than life (assumptions of this
+experiment, no source).
 """
 
 from contextlib import contextmanager
 from copy import deepcopy
+from dataclasses import replace
 from unittest import mock
 
 import numpy as np
 
-from radmeasure.phantoms import tooth_shape
+from radmeasure.phantoms import tooth_parts, tooth_shape
 from radmeasure.phantoms.profile import tabulated
 
 
@@ -22,6 +24,7 @@ def random_anatomy(anatomy, rng):
         "cervical_curve": float(rng.uniform(0.1, 1.2)),
         "enamel": [float(rng.uniform(0.0, 0.3)), float(rng.uniform(0.25, 0.9)),
                    float(rng.uniform(1.2, 4.0))],
+        "square": float(rng.uniform(0.0, 0.7)),
     }  # fmt: skip
 
     def factor(spread):
@@ -78,12 +81,31 @@ def _vary_values(value, rng, factor):
 
 
 @contextmanager
-def enamel_onset(drawn):
-    """Draw enamel with another onset: a blunt end (mm), extent (of the crown), exponent."""
-    if drawn is None:
+def drawn_by(domain):
+    """Draw teeth by other rules: how enamel ends and how flat the proximal faces are."""
+    if not domain:
         yield
         return
-    blunt, extent, power = drawn
+    place = tooth_parts.place
+
+    def flatter(shape, frame):
+        made = place(shape, frame)
+        flat = domain.get("square", made.body.square)
+        tubes = made.root_tubes
+        if shape.trunk_mm is None:
+            tubes = {name: replace(tube, square=flat) for name, tube in tubes.items()}
+        body, cap = replace(made.body, square=flat), replace(made.cap, square=flat)
+        return replace(made, body=body, cap=cap, root_tubes=tubes)
+
+    with (
+        mock.patch.object(tooth_shape, "_enamel", _enamel_of(*domain["enamel"])),
+        mock.patch.object(tooth_parts, "place", flatter),
+    ):
+        yield
+
+
+def _enamel_of(blunt, extent, power):
+    """Enamel with a blunt end (mm), an extent (share of the crown) and an exponent."""
 
     def thickness_of(greatest, crown_mm):
         def thickness(x):
@@ -93,5 +115,4 @@ def enamel_onset(drawn):
 
         return tabulated(-30.0, 20.0, thickness)
 
-    with mock.patch.object(tooth_shape, "_enamel", thickness_of):
-        yield
+    return thickness_of

@@ -22,9 +22,11 @@ from radmeasure.model.tooth import Tooth
 from radmeasure.phantoms import film, truth
 from radmeasure.tracing.proportions import usual
 from radmeasure.workflow.synthesise import tables
-from tests.experiments.suggest_anatomy import enamel_onset, random_anatomy
+from tests.experiments.suggest_anatomy import drawn_by, random_anatomy
 
 WILD = 1000
+CROWNS = ("sound", "sound", "sound", "sound", "opened", "restored", "lost")
+KINDS = ("none", "none", "filling", "filling", "file", "post")
 FDI = [f"{q}{p}" for q in (1, 2, 3, 4) for p in range(1, 8)]
 
 
@@ -44,7 +46,8 @@ def random_recipe(seed):
         if seed >= WILD and rng.random() < 0.5:
             below = _in(rng, -0.8, 4.2)
         table["roots"]["single"]["orifice_mm"] = float(below)
-    _treatment(rng, table, position)
+    kinds = ("none", "filling", "file", "file", "post", "post") if seed >= WILD else KINDS
+    _treatment(rng, table, position, _one(rng, *CROWNS), _one(rng, *kinds))
     if rng.random() < 0.3:
         table["lesion"] = {"diameter_mm": _in(rng, 1.0, 8.0)}
     if rng.random() < 0.1 and table.get("crown", {}).get("state") != "lost":
@@ -103,9 +106,7 @@ def _root(rng):
     return root
 
 
-def _treatment(rng, table, position):
-    crown = _one(rng, "sound", "sound", "sound", "sound", "opened", "restored", "lost")
-    kind = _one(rng, "none", "none", "filling", "filling", "file", "post")
+def _treatment(rng, table, position, crown, kind):
     if kind == "file":
         crown = "opened"
         table["file"] = {"short_mm": _in(rng, -1.0, 4.0), "size": _one(rng, 8, 10, 15, 20, 25, 30)}
@@ -118,6 +119,9 @@ def _treatment(rng, table, position):
         table["filling"]["apical_size"] = int(rng.integers(25, 50))
         crown = _one(rng, "sound", "restored", "lost")
     if kind == "post":
+        for name in ("single", "distal", "palatal"):
+            if name in table["roots"]:
+                table["roots"][name]["curve_deg"] = 0.0  # a post does not bend
         table["post"] = {
             "depth_mm": _in(rng, 4.0, 7.5 if position < 6 else 5.5),
             "diameter_mm": _in(rng, 0.8, 1.5),
@@ -160,11 +164,10 @@ def drawn(seed):
     """Pixels, truth and domain (mapping) of the film of one seed."""
     data, domain = tables(), {}
     rng = np.random.default_rng([seed, 78])
-    onset = None
     if seed >= WILD:
         anatomy, domain = random_anatomy(data.anatomy, rng)
-        data, onset = replace(data, anatomy=anatomy), domain["enamel"]
-    with enamel_onset(onset):
+        data = replace(data, anatomy=anatomy)
+    with drawn_by(domain):
         made, pixels = film.make(recipe(random_recipe(seed)), data)
         return pixels, truth.truth(made), domain
 
