@@ -32,7 +32,7 @@ class NextLine(QWidget):
         row.setSpacing(10)
         self.words = QLabel()
         self.words.setTextFormat(Qt.TextFormat.RichText)
-        self.entry = QLineEdit()
+        self.entry = _Entry()
         self.entry.setMaximumWidth(90)
         self.entry.returnPressed.connect(self._entered)
         self.unit = QLabel()
@@ -123,10 +123,25 @@ class NextLine(QWidget):
         self.typed.emit(self.entry.text().strip())
 
     def keyPressEvent(self, event):
+        # An empty entry leaves the key alone: it skips, as over the film.
+        if event.key() == Qt.Key.Key_Backspace and not self.entry.text():
+            self.desk.skip()
+            event.accept()
+            return
         if event.key() == Qt.Key.Key_Escape:
             self.entry.clear()
             self.parentWidget().setFocus()
             event.accept()
+            return
+        super().keyPressEvent(event)
+
+
+class _Entry(QLineEdit):
+    """Lets Backspace go on to the line when there is nothing to take back."""
+
+    def keyPressEvent(self, event):
+        if event.key() == Qt.Key.Key_Backspace and not self.text():
+            event.ignore()
             return
         super().keyPressEvent(event)
 

@@ -71,6 +71,9 @@ def _maybe(names):
     return tuple(f"{name}?" for name in names)
 
 
+# Where the crown is lost they tell where the tooth begins.
+_MARGINS = _maybe(("margin_mesial", "margin_distal"))
+
 JOBS = (
     Job(
         "length check",
@@ -91,13 +94,16 @@ JOBS = (
         (
             *START,
             "scale",
+            "technique",
             "coronal_reference",
+            *_MARGINS,
             "apex",
             "filling_apical",
             "filling_coronal",
             "orifice",
             "canal",
-            *_maybe(("lesion", *_LEVELS)),
+            "lesion",
+            *_maybe(_LEVELS),
         ),
         "length check",
     ),
@@ -107,7 +113,9 @@ JOBS = (
         (
             *START,
             "scale",
+            "technique",
             "coronal_reference",
+            *_MARGINS,
             "apex",
             "planned_crown_mm",
             *_LEVELS,
@@ -116,7 +124,7 @@ JOBS = (
             "filling_apical",
             "filling_coronal",
             *_WALLS,
-            *_maybe(("margin_mesial", "margin_distal", "lesion")),
+            *_maybe(("lesion",)),
         ),
     ),
     Job(
@@ -125,7 +133,9 @@ JOBS = (
         (
             *START,
             "scale",
+            "technique",
             "coronal_reference",
+            *_MARGINS,
             "apex",
             "orifice",
             "canal",
@@ -141,7 +151,9 @@ JOBS = (
         (
             *START,
             "scale",
+            "technique",
             "coronal_reference",
+            *_MARGINS,
             "apex",
             "orifice",
             "canal",
@@ -161,6 +173,7 @@ JOBS = (
         (
             *START,
             "scale",
+            "technique",
             "coronal_reference",
             "apex",
             *_LEVELS,

@@ -29,6 +29,7 @@ def test_post_plan_by_mouse(hands, window, qtbot):
         hands.click(centre)
         hands.settle()
     hands.type("5")
+    hands.key(Qt.Key.Key_1)
     hands.click(marks["points"]["coronal_reference"])
     hands.click(marks["roots"]["single"]["points"]["apex"])
     hands.type("10.5")
