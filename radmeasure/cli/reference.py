@@ -10,8 +10,8 @@ def add_parser(sub):
     parser = sub.add_parser(
         "reference",
         help="find reference objects and their size in pixels",
-        description="Finds metal balls and straight wires on a film and measures them in pixels, "
-        "without knowing their size in mm. Files in a canal are not looked for yet.",
+        description="Finds metal balls, straight wires and files with a stop on a film and "
+        "measures them in pixels, without knowing their size in mm.",
     )
     parser.add_argument("film", metavar="FILM", help="DICOM, PNG, TIFF or JPEG file")
     parser.add_argument("--near", metavar="X,Y", help="only the object at this place, px")
@@ -34,7 +34,7 @@ def run(args):
     else:
         found = references.find_references(film)
         if not found:
-            say(args, translated("no metal ball or straight wire found"))
+            say(args, translated("no metal ball, straight wire or file with a stop found"))
     for f in found:
         size = f"{number(f.size_px, 1)} ± {number(1.96 * f.u_size_px, 1)} px"
         say(args, f"{translated(f.kind)}: {size}, {translated(f.words)}")

@@ -18,6 +18,7 @@ from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
 
 _RAYS = 180
+_METAL = 1.02  # of the span from dark ground to dense tissue
 _LEAST_U_PX = 0.06  # of a radius: pixel grid and fit, however clear the film
 
 
@@ -314,8 +315,12 @@ def _not_a_ball(plate, rim):
         return "the bright edge here is not round"
     if rim.good.mean() < 0.45 or _largest_gap_deg(rim) > 150:
         return "too little of the rim can be seen"
+    if rim.good.mean() < 0.7 and rim.stretch > 1.13:
+        return "the bright edge here is not round"
     inside, outside = _levels(plate, rim)
-    if inside - outside < max(0.3 * plate.span, 4 * plate.noise):
+    # solid metal is denser than any tissue, or as dense as the film can show
+    metal = min(float(plate.coarse.min()) + _METAL * plate.span, 0.97)
+    if inside < metal or inside - outside < max(0.3 * plate.span, 4 * plate.noise):
         return "the round object here is not dense enough for a metal ball"
     if not _solid(plate, rim, 0.5 * (inside + outside)):
         return "the round outline here is not filled"

@@ -125,9 +125,9 @@ def _end(plate, rod, point, outward, level, u_level):
     on_film = np.isfinite(lanes).all(1)
     profile = lanes[on_film].mean(1)
     s = s[on_film]
-    means = np.convolve(profile, np.ones(6) / 6, "valid")
-    if len(means) < 8:
+    if len(profile) < 13:
         return "the wire runs off the film"
+    means = np.convolve(profile, np.ones(6) / 6, "valid")
     step = means[:-6] - means[6:]
     k = int(np.argmax(step)) + 6
     g = int(2 * gap)

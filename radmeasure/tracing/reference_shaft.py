@@ -1,0 +1,235 @@
+"""The shaft of a file: its line from the open end into the canal, and where its tip is.
+
+The straight part in the open is a rod; from there the line is followed step by
+step into the bend. Its tip lies where the bright core stops standing out from
+both its sides, fitted as a blurred end of a thin tapering rod.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.tracing.rays import unit
+from radmeasure.tracing.reference_edge import BLUR_MM
+from radmeasure.tracing.reference_plate import sample
+
+# A hand file is 0.06 to 0.8 mm thick at its tip and 0.32 mm thicker 16 mm further up
+# (ISO 3630-1, memory).
+_TAPER = 0.02
+_STEP_MM = 0.2
+_OPEN_MM = 1.2  # least length of shaft beside open ground
+_HANDLE_MM = 8.0  # of an end in which to look for it: a handle may hide the rest
+_INSIDE_MM = 0.3  # start: off the very edge of the film
+_LOST_MM = 2.0  # followed this far without seeing it
+# The tip is a cone: half its length is too thin to be seen (assumption, no source).
+_POINT_MM, _U_POINT_MM = 0.13, 0.07
+_ALIKE_MM = 0.2  # over which the bone's pattern looks the same
+
+
+@dataclass(frozen=True, eq=False)
+class Shaft:
+    """Line of a file from its open end to beyond where it can be seen.
+
+    Attributes
+    ----------
+    points : ndarray, shape (N, 2)
+        Evenly spaced film px, from the handle towards the tip.
+    step_px : float
+        Distance between two points.
+    width_px : float
+        Thickness at the first point.
+    contrast : ndarray, shape (N,)
+        Grey level of the core above the denser of its sides.
+    """
+
+    points: np.ndarray
+    step_px: float
+    width_px: float
+    contrast: np.ndarray
+
+
+def follow(plate, rod):
+    """The line of the file whose straight part is ``rod``, or the reason (str) it is none."""
+    mm = plate.mm_px
+    if not 0.1 * mm < rod.width_px < 1.1 * mm or rod.length_px < 5 * mm:
+        return "the bright line here has not the proportions of a file"
+    if rod.contrast < max(0.12 * plate.span, 4 * plate.noise):
+        return "the bright line here is too faint for a file"
+    head = _open_end(plate, rod)
+    if head is None:
+        return "the bright line here does not come out of the tooth, as a file does"
+    start, heading, width = head
+    step = _STEP_MM * mm
+    points, seen = [start], [np.nan]
+    lost = 0
+    while lost < _LOST_MM / _STEP_MM and len(points) < 300:
+        heading = _heading(points, heading)
+        half = max(0.5 * (width - _TAPER * step * len(points)), 0.05 * mm, 0.8)
+        found = _next(plate, points[-1] + step * heading, heading, half)
+        if found is None:
+            break
+        offset, strength = found
+        weak = strength < max(0.03 * plate.span, 1.5 * plate.noise)
+        lost = lost + 1 if weak else 0
+        normal = np.array([-heading[1], heading[0]])
+        points.append(points[-1] + step * heading + (0.0 if weak else offset) * normal)
+        seen.append(strength)
+    return Shaft(np.array(points), step, width, np.array(seen))
+
+
+def _open_end(plate, rod):
+    """(start, direction into the tooth, width there) when just one end lies in the open."""
+    mm = plate.mm_px
+    dark = float(np.quantile(plate.coarse, 0.02)) + 0.3 * plate.span
+    open_ = rod.stations[:, 4:6].max(axis=1) < dark
+    gap = float(np.median(np.diff(rod.stations[:, 0])))
+    few = max(int(mm / gap), 1)
+    reach = min(int(_HANDLE_MM * mm / gap), len(open_) // 2)
+    first, last = (part.sum() * gap for part in (open_[:reach], open_[-reach:]))
+    other = open_[-few:] if first > last else open_[:few]
+    if max(first, last) < _OPEN_MM * mm or other.mean() > 0.5:
+        return None
+    inwards = _INSIDE_MM * mm
+    if first > last:
+        width = rod.width_px - 0.5 * rod.taper * rod.length_px
+        return rod.start + inwards * rod.direction, rod.direction, width
+    width = rod.width_px + 0.5 * rod.taper * rod.length_px
+    return rod.end - inwards * rod.direction, -rod.direction, width
+
+
+def _heading(points, before):
+    """Direction of the last 1.6 mm, bent on as it bends."""
+    if len(points) < 9:
+        return before
+    part = np.array(points[-9:])
+    k = np.arange(9.0)
+    bent = np.array([np.polyval(np.polyder(np.polyfit(k, c, 2)), 8.5) for c in part.T])
+    return unit(unit(bent) + unit(part[-1] - part[-5]))
+
+
+def _next(plate, at, heading, half):
+    """Lateral offset of the core near ``at`` and its contrast; None off the film."""
+    mm = plate.mm_px
+    o = np.arange(-1.0 * mm, 1.0 * mm + 0.01, 0.5)
+    normal = np.array([-heading[1], heading[0]])
+    lanes = np.linspace(-0.2, 0.2, 5) * mm
+    p = at + lanes[:, None, None] * heading + o[None, :, None] * normal
+    row = sample(plate.grey, p[..., 0], p[..., 1]).mean(0)
+    if not np.isfinite(row).all():
+        return None
+    strength = ridge(row, o, half, mm)
+    best = strength - 0.1 * plate.span * (o / (0.35 * mm)) ** 2
+    best[np.abs(o) > 0.35 * mm] = -np.inf
+    i = int(np.argmax(best))
+    return float(o[i]), float(strength[i])
+
+
+def ridge(row, o, half, mm_px, wide=0.2, sides=np.maximum):
+    """Core of ``half`` width above its sides, along the last axis of ``row``.
+
+    ``sides`` joins the two sides, ``wide`` mm each: the denser one, or their mean.
+    """
+    gap = o[1] - o[0]
+    total = np.concatenate([np.zeros((*row.shape[:-1], 1)), np.cumsum(row, axis=-1)], axis=-1)
+
+    def mean(low, high):
+        a = np.clip(np.arange(len(o)) + round(low / gap), 0, len(o))
+        b = np.clip(np.arange(len(o)) + round(high / gap) + 1, a + 1, len(o))
+        a = np.minimum(a, b - 1)
+        return (total[..., b] - total[..., a]) / (b - a)
+
+    inner = half + 2.0 * BLUR_MM * mm_px
+    outer = inner + wide * mm_px
+    return mean(-half, half) - sides(mean(-outer, -inner), mean(inner, outer))
+
+
+def find_tip(plate, shaft):
+    """Where the shaft ends, or the reason (str) that cannot be told.
+
+    Returns
+    -------
+    line : ndarray, shape (N, 2)
+        Axis from the handle to the tip, px.
+    u_px : float
+        Standard uncertainty of the tip along the line.
+    """
+    mm = plate.mm_px
+    line, contrast = _core(plate, shaft)
+    gap = float(np.median(np.hypot(*np.diff(line, axis=0).T)))
+    near, far, more = (max(int(d * mm / gap), 2) for d in (0.2, 2.0, 1.0))
+    lost = _first_loss(contrast, near, far, more, max(0.045 * plate.span, 2 * plate.noise))
+    if lost is None:
+        return "the tip of the file cannot be seen"
+    start = max(lost - far, 0)
+    window = contrast[start : lost + 2 * more]
+    options = np.arange(far - more, min(far + more, len(window) - near))
+    at, spread = _break(window, options, alike=max(_ALIKE_MM * mm / gap, 1.0))
+    unseen = _unseen(window, round(at), more)
+    end = start + at - 0.5 + 0.5 * unseen + _POINT_MM * mm / gap
+    tip = np.array([np.interp(end, np.arange(len(line)), c) for c in line.T])
+    u = np.hypot(np.hypot(spread, unseen / np.sqrt(12)) * gap, _U_POINT_MM * mm)
+    return np.vstack([line[: int(end) + 1], tip]), float(u)
+
+
+def _break(window, options, alike):
+    """Mean and standard deviation of where a straight line breaks off to a level.
+
+    Every place is as likely as the squares it leaves tell; ``alike`` samples, over which
+    grain and bone look the same, count as one.
+    """
+    cost = np.array([_break_cost(window, j) for j in options])
+    weight = np.exp(-0.5 * (cost / max(cost.min(), 1e-12) - 1) * len(window) / alike)
+    weight /= weight.sum()
+    at = float(weight @ options)
+    return at, float(np.sqrt(weight @ (options - at) ** 2))
+
+
+def _unseen(window, at, most):
+    """Samples by which a shaft may go on beyond the break, too thin to be told from the bone."""
+    slope, level = np.polyfit(np.arange(-at, 0), window[:at], 1)
+    if slope >= 0 or level > 1.5 * np.std(window[at + 3 :]):
+        return 0.0
+    return float(np.clip(-level / slope, 0, most))
+
+
+def _core(plate, shaft):
+    """Evened line in steps of about 1 px and the core's contrast along it."""
+    mm = plate.mm_px
+    fine = max(round(shaft.step_px), 1)
+    k = np.arange(1, len(shaft.points) - 1, 1 / fine)
+    knots = smooth_line(shaft.points)
+    line = np.stack([np.interp(k, np.arange(len(knots)), c) for c in knots.T], axis=1)
+    way = unit(np.gradient(smooth_line(line, fine), axis=0))
+    o = np.arange(-0.8 * mm, 0.8 * mm + 0.01, 0.5)
+    p = line[:, None] + o[None, :, None] * np.c_[-way[:, 1], way[:, 0]][:, None]
+    rows = sample(plate.grey, p[..., 0], p[..., 1])
+    strength = ridge(rows, o, 0.06 * mm, mm, 0.1, lambda a, b: 0.5 * (a + b))
+    return line, strength[:, np.abs(o) <= 0.1 * mm].max(axis=1)
+
+
+def _first_loss(contrast, near, far, more, least):
+    """First index after which the contrast is lost for ``more`` samples; None when it never is.
+
+    Lost: next to nothing is left, or half of it goes at once and what is left is faint.
+    """
+    for j in range(far, len(contrast) - more):
+        before = np.median(contrast[j - far : j - near])
+        after = np.mean(contrast[j + near : j + more])
+        at_once = np.mean(contrast[j + near : j + 2 * near]) < 0.55 * contrast[j - near : j].mean()
+        if after < min(0.4 * before, least) or (at_once and after < min(0.55 * before, 2 * least)):
+            return j
+    return None
+
+
+def _break_cost(window, j):
+    """Squares left by a line up to ``j`` and a level beyond it."""
+    k = np.arange(j)
+    rest = window[:j] - np.polyval(np.polyfit(k, window[:j], 1), k)
+    return float(rest @ rest + np.sum((window[j:] - window[j:].mean()) ** 2))
+
+
+def smooth_line(points, spread=2.0):
+    """Points of a line evened out, ends kept."""
+    from scipy.ndimage import gaussian_filter1d
+
+    return gaussian_filter1d(points, spread, axis=0, mode="nearest")

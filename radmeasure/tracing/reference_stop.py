@@ -1,0 +1,239 @@
+"""The stop of a file: a small disc of silicone on its shaft, faintly visible.
+
+Beside the shaft the disc draws two edges along it, sharp however the disc is
+tilted against the beam; they find it. Its faces are fitted: a ray meets a disc
+of radius R and thickness T, tilted by t, at distance o from its axis over a
+length that rises and falls along the shaft like a box of width T cos t blurred
+by one of width 2 sqrt(R² - o²) sin t (derived). The half level of either flank
+lies level with the face on the axis, so the tilt does not bias it.
+
+A crown that covers part of the disc only adds brightness: too bright a pixel
+counts little, too dark a one in full.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from radmeasure.tracing.reference_edge import BLUR_MM
+from radmeasure.tracing.reference_plate import sample
+
+_REACH_MM = 3.4  # lateral reach of the strip
+# Thickness and radius of stops, and how thick one usually is (common practice, no source).
+_THICK_MM, _RADIUS_MM = (0.5, 3.5), (0.7, 3.0)
+_USUAL_MM, _U_USUAL_MM = 1.5, 0.6
+_BRIGHT = 3.0  # standard deviations after which a brighter pixel counts no more
+_U_LEAST_MM = 0.04
+_U_MOST_MM = 0.45  # beyond this the face is hidden
+
+_MOST = 0.6  # of the span: a stop lets most of the beam pass
+
+NONE_SEEN = "no stop can be seen on the file"
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A disc on the shaft; distances along it in px.
+
+    Attributes
+    ----------
+    far, near : float
+        Face towards the handle and towards the tooth.
+    u_px : float
+        Standard uncertainty of ``near``.
+    radius_px : float
+    height : float
+        Grey level of the disc's middle above the ground.
+    rms : float
+        Misfit relative to ``height``.
+    """
+
+    far: float
+    near: float
+    u_px: float
+    radius_px: float
+    height: float
+    rms: float
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """Film along the shaft: ``grey[i, j]`` at ``s[i]`` along and ``o[j]`` across, px."""
+
+    s: np.ndarray
+    o: np.ndarray
+    grey: np.ndarray
+    inner: float  # half width hidden by the shaft and its blur, px
+
+
+def strip_along(plate, origin, direction, low, high, width_px):
+    """The strip from ``low`` to ``high`` px along the axis; NaN off the film."""
+    mm = plate.mm_px
+    step = max(0.5, mm / 16)
+    s = np.arange(low, high, step)
+    o = np.arange(-_REACH_MM * mm, _REACH_MM * mm + 0.01, step)
+    n = np.array([-direction[1], direction[0]])
+    p = origin + s[:, None, None] * direction + o[None, :, None] * n
+    inner = 0.5 * width_px + 2.5 * BLUR_MM * mm + 1.0
+    return Strip(s, o, sample(plate.grey, p[..., 0], p[..., 1]), inner)
+
+
+def find_stop(plate, strip):
+    """The stop, or the reason (str) there is none.
+
+    ``strip`` runs from the handle towards the tooth.
+    """
+    reason, stops = NONE_SEEN, []
+    for place, radius in _side_edges(plate, strip):
+        if any(abs(place - 0.5 * (s.far + s.near)) < 0.5 * (s.near - s.far) for s in stops):
+            continue
+        stop = _fit(plate, strip, place, radius)
+        if isinstance(stop, Stop):
+            stops.append(stop)
+        elif stop:
+            reason = stop
+    return min(stops, key=lambda stop: stop.rms) if stops else reason
+
+
+def _side_edges(plate, strip, most=6):
+    """Places along the shaft with a bright patch between two dark sides, and its half width."""
+    mm, step = plate.mm_px, strip.s[1] - strip.s[0]
+    ground = float(np.quantile(plate.coarse, 0.02))
+    dark = ground + 0.12 * plate.span
+    gap, wide, long_ = (max(round(d * mm / step), 1) for d in (0.1, 0.3, 0.6))
+    smooth = _running_mean(np.where(np.isfinite(strip.grey), strip.grey, ground), long_)
+    middle = len(strip.o) // 2
+    inner = int(np.ceil(strip.inner / step))
+    low, high = (int(r * mm / step) for r in _RADIUS_MM)
+    score = np.full((len(strip.s), high), -np.inf)
+    for h in range(max(low, inner + gap + 2), min(high, middle - gap - wide)):
+        steps = []
+        for sign in (-1, 1):
+            inside = _lane(smooth, middle + sign * (h - gap), -sign * min(wide, h - gap - inner))
+            outside = _lane(smooth, middle + sign * (h + gap), sign * wide)
+            steps.append(np.where(outside < dark, inside - outside, -np.inf))
+        small, large = np.minimum(*steps), np.maximum(*steps)
+        even = (small > 0.5 * large) & (large < _MOST * plate.span)
+        score[:, h] = np.where(even, small, -np.inf)
+    score = np.where(np.isfinite(score), score, -np.inf)
+    least = max(0.02 * plate.span, 3 * plate.noise / long_)
+    for _ in range(most):
+        i, h = np.unravel_index(np.argmax(score), score.shape)
+        if not score[i, h] > least:
+            return
+        yield float(strip.s[i]), float(h * step)
+        score[max(i - long_, 0) : i + long_] = -np.inf
+
+
+def _running_mean(grey, n):
+    from scipy.ndimage import uniform_filter1d
+
+    return uniform_filter1d(grey, n, axis=0, mode="nearest")
+
+
+def _lane(grey, start, count):
+    """Mean of ``count`` columns from ``start`` on (to the left when negative)."""
+    a, b = (start, start + count) if count > 0 else (start + count + 1, start + 1)
+    return grey[:, a:b].mean(axis=1) if b > a else np.full(len(grey), np.nan)
+
+
+def path_through(s, o, near, thick, radius, sine, blur=0.0):
+    """Length of a ray through a tilted disc over its diameter.
+
+    Parameters
+    ----------
+    s, o : ndarray
+        Along and across the axis of the disc.
+    near, thick : float
+        Face at the larger ``s`` on the axis, distance of the faces as projected.
+    radius, sine : float
+        Radius of the disc, sine of its tilt against the beam's normal.
+    blur : float
+        Standard deviation of the film's blur, taken as a box of that standard deviation.
+    """
+    chord = 2 * np.sqrt(np.maximum(radius**2 - o**2, 0.0))
+    ramp = np.maximum(np.hypot(chord * sine, np.sqrt(12) * blur), 1e-6)
+    flank = 0.5 * (thick + ramp) - np.abs(s - (near - 0.5 * thick))
+    return np.clip(flank / ramp, 0, np.minimum(1.0, thick / ramp)) * chord / (2 * radius)
+
+
+def _fit(plate, strip, place, radius):
+    """The disc around ``place``; the reason when its face is hidden; '' when it is none."""
+    from scipy.optimize import least_squares
+
+    mm, step = plate.mm_px, strip.s[1] - strip.s[0]
+    rows = np.abs(strip.s - place) < 3.0 * mm
+    lanes = np.abs(strip.o) < min(radius + 0.7 * mm, _REACH_MM * mm)
+    s, o = strip.s[rows][:, None] / mm, strip.o[lanes][None, :] / mm
+    grey = strip.grey[rows][:, lanes] / plate.span
+    seen = np.isfinite(grey) & (np.abs(o) * mm > strip.inner)
+    ground = float(np.quantile(plate.coarse, 0.02)) / plate.span
+    noise = plate.noise / plate.span
+
+    def model(p):
+        near, thick, half, sine, off, height, base = p
+        return base + height * path_through(s, o - off, near, thick, half, sine, BLUR_MM)
+
+    def residual(p):
+        sigma = np.hypot(noise, 0.04 * max(p[5], 0.02))
+        r = (grey[seen] - model(p)[seen]) / sigma
+        r = np.where(r > 0, _BRIGHT * (1 - np.exp(-np.maximum(r, 0) / _BRIGHT)), r)
+        prior = ((p[1] - _USUAL_MM) / _U_USUAL_MM, p[4] / 0.15, (p[6] - ground) / 0.03)
+        return np.r_[r / thin, prior]
+
+    # neighbouring samples share noise and misfit: as many count as there are blur widths
+    thin = max(2.0, 2 * BLUR_MM * mm / step)
+    half, here = radius / mm, place / mm
+    low = [here - 3, _THICK_MM[0] - 0.1, _RADIUS_MM[0] - 0.1, 0.0, -0.4, 0.005, -0.1]
+    high = [here + 4, _THICK_MM[1] + 0.3, _RADIUS_MM[1] + 0.1, 0.7, 0.4, _MOST, 0.6]
+    inside = seen & (np.abs(o) < 0.8 * half)
+    profile = np.sum(grey, axis=1, where=inside) / np.maximum(inside.sum(axis=1), 1)
+    far, near, level = _rough_faces(s[:, 0], profile, here, ground)
+    if near - far > _THICK_MM[1] or not 0.02 < level < _MOST:
+        return ""
+    thick = np.clip(near - far, *_THICK_MM)
+    level = min(1.2 * level, 0.9 * _MOST)
+    starts = [
+        np.array([far + thick, thick, half, sine, 0.0, level, ground]) for sine in (0.03, 0.3)
+    ]
+    fits = [least_squares(residual, p, bounds=(low, high), max_nfev=25) for p in starts]
+    best = min(fits, key=lambda fit: fit.cost)
+    return _judged(plate, strip, best, grey, model(best.x), seen, s, o)
+
+
+def _rough_faces(s, profile, here, ground):
+    """Where the mean profile leaves the level it has at ``here``: far, near, level."""
+    i = int(np.argmin(np.abs(s - here)))
+    level = profile[i] - ground
+    away = np.abs(profile - profile[i]) > 0.5 * level
+    before, after = np.nonzero(away[:i])[0], np.nonzero(away[i:])[0]
+    far = s[before[-1]] if len(before) else s[0]
+    return far, s[i + after[0]] if len(after) else far + _USUAL_MM, level
+
+
+def _judged(plate, strip, fit, grey, model, seen, s, o):
+    """The stop a fit gives, or why it is none."""
+    mm = plate.mm_px
+    near, thick, half, sine, off, height, _ = fit.x
+    disc = seen & (path_through(s, o - off, near, thick, half, sine) > 0.25)
+    rest = np.where(seen, grey - model, np.nan)
+    free = disc & (rest < _BRIGHT * np.hypot(plate.noise / plate.span, 0.04 * height))
+    if disc.sum() < 20 or free.sum() < 0.35 * disc.sum():
+        return ""
+    rms = float(np.sqrt(np.mean(rest[free] ** 2)) / height)
+    low = np.nanmin(strip.s[np.isfinite(strip.grey).any(axis=1)]) / mm
+    if not _THICK_MM[0] < thick < _THICK_MM[1] or not _RADIUS_MM[0] < half < _RADIUS_MM[1]:
+        return ""
+    if near - thick < low + 0.2 or rms > 0.1 or not 0.02 < height < 0.98 * _MOST:
+        return ""
+    u = float(np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]))
+    if u > _U_MOST_MM:
+        return "the stop's face towards the tooth is hidden"
+    return Stop(
+        (near - thick) * mm,
+        near * mm,
+        float(np.hypot(u, _U_LEAST_MM)) * mm,
+        half * mm,
+        height * plate.span,
+        rms,
+    )
