@@ -333,7 +333,7 @@ def _plate(x, y, text, anchor, size):
 
 # -- dragging -------------------------------------------------------------------------------------
 
-_ASIDE = 2.2  # of the seal's handle from the axis, in font sizes
+_ASIDE = 24.0  # of the seal's handle from the axis, in units of the drawing
 
 
 def _handles(plan, frame):
@@ -353,7 +353,7 @@ def _handles(plan, frame):
     if seal is not None:
         # Beside the axis: on it the handle of the depth, often the same level, would cover it.
         x, y = frame.at(_canal_place(plan.outline, seal.value - plan.seal_mm))
-        at, up = (x - outward * _ASIDE * frame.font_size, y), (-along[0], -along[1])
+        at, up = (x - outward * _ASIDE, y), (-along[0], -along[1])
         yield Handle("seal", at, up, frame.per_mm, plan.seal_mm, 0.0, plan.length_mm)
     if plan.sizes:
         tip_mm = plan.width_mm if plan.size is None else plan.size.tip_mm
