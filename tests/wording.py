@@ -138,6 +138,8 @@ def _data_texts(data):
             yield from (text for text in _values(value) if _spoken(text, key))
         elif key == "name" and "tip_mm" in data:
             yield value
+        elif key == "value" and isinstance(value, str) and " " in value:
+            yield value
         elif isinstance(value, dict):
             yield from _data_texts(value)
         elif isinstance(value, list):
@@ -168,7 +170,7 @@ def _named():
     for quadrant in "12345678":
         for number in "12345678" if quadrant < "5" else "12345":
             tooth = Tooth(quadrant + number)
-            yield from (tooth.name, tooth.type_name)
+            yield from (tooth.name, tooth.type_name, tooth.jaw_type.replace("_", " "))
 
 
 def _worksheet_entries():

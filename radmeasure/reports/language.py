@@ -75,8 +75,9 @@ class Catalogue:
             return text.replace(".", self.decimal_sign)
         for filled in self._filled:
             found = filled.match(text)
-            if found is not None:
-                return filled.fill(found, self.translate)
+            said = "" if found is None else filled.fill(found, self.translate)
+            if said:
+                return said
         return text
 
 
@@ -101,9 +102,12 @@ class _Filled:
         return self._pattern.fullmatch(text)
 
     def fill(self, match, translate):
+        """The translation; '' when little is fixed and a sentence would stay as it was."""
         values = {}
         for name, value in zip(self._names, match.groups(), strict=True):
             values[name] = value if name in _VERBATIM else translate(value)
+            if self.weight < _JOINT and values[name] == value and value.count(" ") > 1:
+                return ""
         return _SLOT.sub(lambda slot: values[slot[1]], self._text)
 
 

@@ -158,11 +158,11 @@
     </message>
     <message>
         <source>Write DICOM objects …</source>
-        <translation type="unfinished"></translation>
+        <translation>DICOM-Objekte schreiben …</translation>
     </message>
     <message>
         <source>Teaching copy …</source>
-        <translation type="unfinished"></translation>
+        <translation>Lehrkopie …</translation>
     </message>
     <message>
         <source>Print …</source>
@@ -433,6 +433,10 @@
         <translation>Rundgang in drei Minuten</translation>
     </message>
     <message>
+        <source>Readings and their sources</source>
+        <translation>Messwerte und ihre Quellen</translation>
+    </message>
+    <message>
         <source>Rules and their sources</source>
         <translation>Regeln und ihre Quellen</translation>
     </message>
@@ -526,12 +530,8 @@
         <translation>Maßstab</translation>
     </message>
     <message>
-        <source>From the film</source>
-        <translation>Aus der Aufnahme</translation>
-    </message>
-    <message>
-        <source>Receptor&apos;s pixels</source>
-        <translation>Pixel des Bildempfängers</translation>
+        <source>From the film, or the receptor&apos;s pixel size</source>
+        <translation>Aus der Aufnahme oder die Pixelgröße des Bildempfängers</translation>
     </message>
     <message>
         <source>Known length</source>
@@ -667,6 +667,14 @@
     <message>
         <source>From the post&apos;s coronal to its apical end.</source>
         <translation>Vom koronalen bis zum apikalen Ende des Stifts.</translation>
+    </message>
+    <message>
+        <source>From the root face to the post&apos;s end along the canal.</source>
+        <translation>Vom Kanaleingang bis zum Stiftende entlang des Kanals.</translation>
+    </message>
+    <message>
+        <source>From the root face to the filling&apos;s top along the canal: room for a post.</source>
+        <translation>Vom Kanaleingang bis zum Beginn der Wurzelkanalfüllung entlang des Kanals: Platz für einen Stift.</translation>
     </message>
     <message>
         <source>From the mean crest to the post&apos;s end.</source>
@@ -828,6 +836,14 @@
         <source>From the canal&apos;s wall to the root&apos;s wall, distally.</source>
         <translation>Von der Kanalwand bis zur Wurzelwand, distal.</translation>
     </message>
+    <message>
+        <source>A post is straight, so it ends where the canal begins to bend. Exact mathematics on the canal line.</source>
+        <translation>Ein Stift ist gerade und endet daher, wo der Kanal sich zu biegen beginnt. Exakte Mathematik an der Kanallinie.</translation>
+    </message>
+    <message>
+        <source>Changed by your practice; as shipped: {0}.</source>
+        <translation>Von Ihrer Praxis geändert; wie geliefert: {0}.</translation>
+    </message>
 </context>
 <context>
     <name>FilmStrip</name>
@@ -961,6 +977,10 @@
         <translation>Hinweise</translation>
     </message>
     <message>
+        <source>Readings</source>
+        <translation>Messwerte</translation>
+    </message>
+    <message>
         <source>Rules</source>
         <translation>Regeln</translation>
     </message>
@@ -989,15 +1009,36 @@
         <translation>Das Regelwerk wird gelesen.</translation>
     </message>
     <message>
+        <source>What each reading is</source>
+        <translation>Was jeder Messwert ist</translation>
+    </message>
+    <message>
         <source>Rulebook {0}</source>
         <translation>Regelwerk {0}</translation>
     </message>
-    <message numerus="yes">
-        <source>%n entry(s) changed by this practice.</source>
-        <translation>
-            <numerusform>%n Eintrag von dieser Praxis geändert.</numerusform>
-            <numerusform>%n Einträge von dieser Praxis geändert.</numerusform>
-        </translation>
+    <message>
+        <source>Post, ferrule and classes</source>
+        <translation>Stift, Fassreifen und Klassen</translation>
+    </message>
+    <message>
+        <source>Uncertainties and other figures</source>
+        <translation>Unsicherheiten und andere Werte</translation>
+    </message>
+    <message>
+        <source>As shipped. Entries of a file {0} would stand in place of these.</source>
+        <translation>Wie geliefert. Einträge einer Datei {0} träten an ihre Stelle.</translation>
+    </message>
+    <message>
+        <source>Changed by your practice in {0}:</source>
+        <translation>Von Ihrer Praxis in {0} geändert:</translation>
+    </message>
+    <message>
+        <source>{name}: {own}, as shipped {shipped}</source>
+        <translation>{name}: {own}, wie geliefert {shipped}</translation>
+    </message>
+    <message>
+        <source>No source was given for the change.</source>
+        <translation>Für die Änderung ist keine Quelle angegeben.</translation>
     </message>
     <message>
         <source>Version {0}</source>
@@ -1313,7 +1354,7 @@
     <name>MaskView</name>
     <message>
         <source>Film, to draw boxes over burned-in text</source>
-        <translation type="unfinished"></translation>
+        <translation>Aufnahme, um Kästen über eingebrannten Text zu ziehen</translation>
     </message>
 </context>
 <context>
@@ -1419,8 +1460,8 @@
         <translation>distale Wand des Kanals zeichnen, zum Apex hin{of_root}</translation>
     </message>
     <message>
-        <source>draw round the radiolucency{of_root}</source>
-        <translation>Aufhellung umranden{of_root}</translation>
+        <source>is there a radiolucency{of_root}? drag across it</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>which tooth is it?</source>
@@ -1543,6 +1584,10 @@
         <translation>Kugel anklicken · an Feile oder Draht entlangziehen · oder µm eingeben · Rücktaste überspringt</translation>
     </message>
     <message>
+        <source>press its number · Backspace skips</source>
+        <translation>ihre Nummer drücken · Rücktaste überspringt</translation>
+    </message>
+    <message>
         <source>type it, then Enter · Backspace skips</source>
         <translation>eingeben, dann Eingabe · Rücktaste überspringt</translation>
     </message>
@@ -1565,6 +1610,14 @@
     <message>
         <source>click on</source>
         <translation>weiterklicken</translation>
+    </message>
+    <message>
+        <source>drag from edge to edge</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>or click round it</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>Enter ends it</source>
@@ -1603,8 +1656,24 @@
         <translation>Strg+1 bis 6 für eine andere Aufgabe</translation>
     </message>
     <message>
+        <source>tooth {0}</source>
+        <translation>Zahn {0}</translation>
+    </message>
+    <message>
         <source>all of them</source>
         <translation>alle</translation>
+    </message>
+    <message>
+        <source>It is the receptor&apos;s pitch</source>
+        <translation>Es ist der Pixelabstand des Bildempfängers</translation>
+    </message>
+    <message>
+        <source>It is corrected to the tooth</source>
+        <translation>Er ist auf den Zahn korrigiert</translation>
+    </message>
+    <message>
+        <source>Correct by the stated magnification, {0}</source>
+        <translation>Mit der genannten Vergrößerung {0} korrigieren</translation>
     </message>
 </context>
 <context>
@@ -1619,6 +1688,21 @@
     <message>
         <source>Close</source>
         <translation>Schließen</translation>
+    </message>
+</context>
+<context>
+    <name>Opening</name>
+    <message>
+        <source>Case made anew from its structured report</source>
+        <translation>Fall aus seinem strukturierten Bericht neu erstellt</translation>
+    </message>
+    <message>
+        <source>the file names tooth {0}: taken up, Ctrl+T names another</source>
+        <translation>die Datei nennt Zahn {0}: übernommen, Strg+T nennt einen anderen</translation>
+    </message>
+    <message>
+        <source>a magnification of {0} is stated, not applied: Entries offers it</source>
+        <translation>eine Vergrößerung von {0} ist genannt, aber nicht angewandt: unter Eingaben steht sie bereit</translation>
     </message>
 </context>
 <context>
@@ -1698,11 +1782,11 @@
     <name>ShareCommands</name>
     <message>
         <source>Folder for the DICOM objects</source>
-        <translation type="unfinished"></translation>
+        <translation>Ordner für die DICOM-Objekte</translation>
     </message>
     <message>
         <source>DICOM objects written: {0}</source>
-        <translation type="unfinished"></translation>
+        <translation>DICOM-Objekte geschrieben: {0}</translation>
     </message>
 </context>
 <context>
@@ -1714,6 +1798,41 @@
     <message>
         <source>Nothing could be suggested on this film.</source>
         <translation>Auf dieser Aufnahme ließ sich nichts vorschlagen.</translation>
+    </message>
+</context>
+<context>
+    <name>Surer</name>
+    <message>
+        <source>Look at that mark again at a larger size, with the greys for what is in sight; where the film is sharp, say how sure you are under Landmarks.</source>
+        <translation>Sehen Sie diese Markierung noch einmal größer an, mit den Grauwerten für den sichtbaren Teil; wo die Aufnahme scharf ist, geben Sie unter Messpunkte an, wie sicher Sie sind.</translation>
+    </message>
+    <message>
+        <source>Something of known length along the tooth, such as the file in the canal, tells how far the film shortens; entering the technique helps where there is none.</source>
+        <translation>Etwas bekannter Länge entlang des Zahns, etwa die Feile im Kanal, zeigt, wie weit die Aufnahme verkürzt; wo es das nicht gibt, hilft die Angabe der Technik.</translation>
+    </message>
+    <message>
+        <source>The object that gives the scale: measure it with a gauge, enter its size with its uncertainty, place its ends or rim again, and on the next film lay it beside the tooth.</source>
+        <translation>Der Gegenstand, der den Maßstab gibt: messen Sie ihn mit einer Lehre, tragen Sie seine Größe mit ihrer Unsicherheit ein, setzen Sie seine Enden oder seinen Rand neu, und legen Sie ihn bei der nächsten Aufnahme neben den Zahn.</translation>
+    </message>
+    <message>
+        <source>A ball, wire or file on the film tells the magnification that is only assumed now; entering the technique narrows how it changes along the tooth.</source>
+        <translation>Eine Kugel, ein Draht oder eine Feile auf der Aufnahme zeigt die Vergrößerung, die jetzt nur angenommen ist; die Angabe der Technik grenzt ein, wie sie sich entlang des Zahns ändert.</translation>
+    </message>
+    <message>
+        <source>A flat film does not show it, and no mark changes it. A film from another angle does, when one is taken for another reason.</source>
+        <translation>Eine flache Aufnahme zeigt es nicht, und keine Markierung ändert das. Eine Aufnahme aus anderem Winkel zeigt es, wenn sie aus einem anderen Grund gemacht wird.</translation>
+    </message>
+    <message>
+        <source>placing {0}</source>
+        <translation>Setzen: {0}</translation>
+    </message>
+    <message>
+        <source>Uncertainty from {0}.</source>
+        <translation>Unsicherheit aus: {0}.</translation>
+    </message>
+    <message>
+        <source>Surer: {0}</source>
+        <translation>Sicherer: {0}</translation>
     </message>
 </context>
 <context>
@@ -2021,27 +2140,27 @@
     <name>TeachingCopy</name>
     <message>
         <source>Teaching copy</source>
-        <translation type="unfinished"></translation>
+        <translation>Lehrkopie</translation>
     </message>
     <message>
         <source>Names, numbers and dates of the files are left out by themselves. What is burned into a picture is not: look at every film.</source>
-        <translation type="unfinished"></translation>
+        <translation>Namen, Nummern und Daten der Dateien werden von selbst weggelassen. Was in ein Bild eingebrannt ist, nicht: sehen Sie jede Aufnahme an.</translation>
     </message>
     <message>
         <source>Drag a box over what must not be seen. N makes one by key, arrows move it, Shift and arrows size it, Delete takes it away. Wheel: larger; F: whole film.</source>
-        <translation type="unfinished"></translation>
+        <translation>Ziehen Sie einen Kasten über das, was nicht zu sehen sein darf. N erstellt einen mit der Tastatur, Pfeiltasten bewegen ihn, Umschalt und Pfeiltasten ändern seine Größe, Entf nimmt ihn weg. Mausrad: größer; F: ganze Aufnahme.</translation>
     </message>
     <message>
-        <source>I have looked: no name, number or date is left to read on this film</source>
-        <translation type="unfinished"></translation>
+        <source>I have looked: no name, number or date is left to read on this film.</source>
+        <translation>Ich habe nachgesehen: auf dieser Aufnahme ist kein Name, keine Nummer und kein Datum mehr zu lesen.</translation>
     </message>
     <message>
         <source>Looked at</source>
-        <translation type="unfinished"></translation>
+        <translation>Angesehen</translation>
     </message>
     <message>
         <source>Film before</source>
-        <translation type="unfinished"></translation>
+        <translation>Vorige Aufnahme</translation>
     </message>
     <message>
         <source>Next film</source>
@@ -2049,47 +2168,47 @@
     </message>
     <message>
         <source>Take the box away</source>
-        <translation type="unfinished"></translation>
+        <translation>Kasten wegnehmen</translation>
     </message>
     <message>
         <source>Dates removed</source>
-        <translation type="unfinished"></translation>
+        <translation>Daten entfernt</translation>
     </message>
     <message>
         <source>Dates shifted, intervals kept</source>
-        <translation type="unfinished"></translation>
+        <translation>Daten verschoben, Abstände erhalten</translation>
     </message>
     <message>
         <source>Dates</source>
-        <translation type="unfinished"></translation>
+        <translation>Daten</translation>
     </message>
     <message>
         <source>Write the copy …</source>
-        <translation type="unfinished"></translation>
+        <translation>Kopie schreiben …</translation>
     </message>
     <message>
         <source>No film in this case.</source>
-        <translation type="unfinished"></translation>
+        <translation>Keine Aufnahme in diesem Fall.</translation>
     </message>
     <message>
         <source>Film {0} of {1}: {2}</source>
-        <translation type="unfinished"></translation>
+        <translation>Aufnahme {0} von {1}: {2}</translation>
     </message>
     <message>
         <source>Films to look at yet: {0}</source>
-        <translation type="unfinished"></translation>
+        <translation>Noch anzusehende Aufnahmen: {0}</translation>
     </message>
     <message>
         <source>Name a new folder for the copy</source>
-        <translation type="unfinished"></translation>
+        <translation>Einen neuen Ordner für die Kopie nennen</translation>
     </message>
     <message>
         <source>teaching copy</source>
-        <translation type="unfinished"></translation>
+        <translation>Lehrkopie</translation>
     </message>
     <message>
         <source>Teaching copy written: {0}</source>
-        <translation type="unfinished"></translation>
+        <translation>Lehrkopie geschrieben: {0}</translation>
     </message>
 </context>
 <context>
