@@ -99,7 +99,11 @@ class WaysLeaf(Leaf):
 
     def _table(self, gains):
         options = gains.options
-        head = "".join(f"<th>{escape(translate('Ways', KINDS[o.kind]))}</th>" for o in options)
+        width = 84 // max(len(options), 1)
+        head = "".join(
+            f'<th width="{width}%" align="left">{escape(translate("Ways", KINDS[o.kind]))}</th>'
+            for o in options
+        )
         body = "".join(
             f'<tr><td><span style="color:{self.theme.ink_quiet}">{escape(title)}</span></td>'
             + "".join(f"<td>{cell(option)}</td>" for option in options)
@@ -107,7 +111,8 @@ class WaysLeaf(Leaf):
             for title, cell in self._rows(gains)
         )
         label = QLabel(
-            f'<table cellspacing="0" cellpadding="4"><tr><th></th>{head}</tr>{body}</table>'
+            '<table cellspacing="0" cellpadding="3" width="100%">'
+            f'<tr><th width="16%"></th>{head}</tr>{body}</table>'
         )
         label.setTextFormat(Qt.TextFormat.RichText)
         label.setWordWrap(True)

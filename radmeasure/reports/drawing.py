@@ -26,7 +26,7 @@ def text_width(text, size, strong=False):
     24.5
     """
     hundredths = sum(_ADVANCE[ord(c) - 32] if 32 <= ord(c) < 127 else _OTHER for c in text)
-    return hundredths * size / 100 * (1.1 if strong else 1.0)
+    return hundredths * size / 100 * (1.15 if strong else 1.0)
 
 
 @dataclass(frozen=True)

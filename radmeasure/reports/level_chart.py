@@ -29,7 +29,7 @@ from radmeasure.reports.sentences import root_title
 
 # Labels may take this part of the width on each side; beyond it they are drawn smaller.
 _MOST = 0.36
-_SMALLEST = 0.7
+_SMALLEST = 0.8
 _ROOM_MM = 1.2
 _BESIDE_MM = 0.25
 # Steps in which the window fades over the uncertainty of the safe depth.
@@ -255,7 +255,8 @@ def _heading(evaluation, outline, frame):
     yield Text((frame.left, foot), translated(vocabulary.SIDES[sides[0]]), "label_quiet")
     yield Text((frame.right, foot), translated(vocabulary.SIDES[sides[1]]), "label_quiet", "end")
     if len(evaluation.landmarks.roots) > 1:
-        yield Text((frame.middle, foot), root_title(outline.root), "label_strong", "middle")
+        above = (frame.middle, foot - 1.2 * frame.font_size)
+        yield Text(above, root_title(outline.root), "label_strong", "middle")
 
 
 # -- the room for a post ---------------------------------------------------------------------------
