@@ -101,7 +101,8 @@ class WaysLeaf(Leaf):
         options = gains.options
         width = 84 // max(len(options), 1)
         head = "".join(
-            f'<th width="{width}%" align="left">{escape(translate("Ways", KINDS[o.kind]))}</th>'
+            f'<th width="{width}%" align="left"><span style="font-size:small; font-weight:normal">'
+            f"{escape(translate('Ways', KINDS[o.kind]))}</span></th>"
             for o in options
         )
         body = "".join(
