@@ -38,13 +38,6 @@ def draw(seed):
     return {k: v for k, v in table.items() if v != {}}
 
 
-def _post_root(tooth):
-    """The root a post goes into: palatal above, distal below, or the only one."""
-    if tooth[1] in "67":
-        return "palatal" if tooth[0] in "12" else "distal"
-    return "palatal" if tooth in ("14", "24") else "single"
-
-
 def _foramen(rng):
     """Lateral deviation of the foramen, 0.46-0.78 mm on average, absent in 8 % (Burch 1972)."""
     return 0.0 if rng.random() < 0.08 else round(float(np.clip(rng.normal(0.4, 0.2), 0.1, 0.8)), 2)
@@ -105,9 +98,8 @@ class _Case:
     def post(self):
         self.broken()
         self.table["filling"]["short_mm"] = round(float(self.rng.uniform(0, 1.5)), 1)
-        name = _post_root(self.table["tooth"])
-        straight = {"curve_deg": 3.0, "straight_mm": 7.0}
-        self.table["roots"] = {**self.table["roots"], name: straight}
+        # No post goes round a bend: without an angle the scene draws its root straight.
+        self.table["roots"].get("single", {}).pop("curve_deg", None)
         self.table["post"] = {
             "depth_mm": round(float(self.rng.uniform(4.0, 6.0)), 1),
             "gap_mm": round(float(max(0, self.rng.normal(0.3, 0.4))), 1),

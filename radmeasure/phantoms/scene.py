@@ -1,6 +1,6 @@
 """From a recipe to a scene: everything in front of the receptor, and where it lies."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -182,6 +182,9 @@ def build(recipe, anatomy):
     tip = recipe.size.tip_deg if recipe.size.tip_deg is not None else tip
     _check_roots(recipe, anatomy)
     shape = tooth_shape.build(recipe.tooth, anatomy, recipe.size, recipe.roots, curve)
+    if recipe.post:
+        recipe = _straight_for_post(recipe, shape)
+        shape = tooth_shape.build(recipe.tooth, anatomy, recipe.size, recipe.roots, curve)
     _, columns = receptor_shape(recipe, anatomy)
     reach = columns * recipe.receptor.pitch_um / 2000 + abs(recipe.view.shift_x_mm) + 3
     mouth = jaws.build(recipe.tooth, shape, anatomy, recipe, tip, reach, layout)
@@ -200,9 +203,17 @@ def build(recipe, anatomy):
 
 
 def _with_state(recipe):
-    from dataclasses import replace
-
     return replace(recipe.crown, state=_crown_state(recipe))
+
+
+def _straight_for_post(recipe, shape):
+    """The recipe with the post's root straight as deep as the post, if it names no bend."""
+    root = treatment.main_root(shape, recipe.post.root, "post")
+    own = recipe.roots.get(root.name, tooth_shape.RootRecipe())
+    if (own.curve_deg, own.straight_mm, own.radius_mm) != (None, None, None):
+        return recipe
+    own = replace(own, curve_deg=3.0, straight_mm=recipe.post.depth_mm)
+    return replace(recipe, roots={**recipe.roots, root.name: own})
 
 
 def _check_roots(recipe, anatomy):

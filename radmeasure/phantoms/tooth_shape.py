@@ -266,7 +266,10 @@ def _crown_profiles(size, form, root_half2, root_ratio, root_centre, enamel):
     below = 0 if root_centre is None else root_centre.values
     centre = np.where(grid < 0, 0.5 * (mesial(share) - distal(share)), below)
     deep_out = deep(share)
-    deep_in = np.maximum(deep_out - 0.8 * e_deep * _smooth(share / 0.3), 0.28)
+    # The dentine of a front tooth thins to an edge, so enamel makes most of the incisal third.
+    more = 0.45 if form["edge_bl"] < 0.4 else 0.0
+    thick = 0.8 * _smooth(share / 0.3) + more * _smooth((share - 0.55) / 0.35)
+    deep_in = np.maximum(deep_out - e_deep * thick, 0.28)
     ratio = np.where(grid < 0, deep_in / np.where(grid < 0, half, 1), root_ratio.values)
     cap = np.where(grid < 0, deep_out / np.maximum(half + e_deep, 0.3), ratio)
     cap = ratio + (cap - ratio) * _smooth(share / 0.35)

@@ -7,10 +7,10 @@ memory). Thickness and spacing of its trabeculae follow Lee et al. 2017 (read).
 
 import numpy as np
 
-_VOXEL_MM = (0.25, 0.125, 0.125)  # depth, down, across
+_VOXEL_MM = (0.25, 0.09, 0.09)  # depth, down, across
 # Free parameters of the look, set so that the power spectrum of a film's bone
 # falls with an exponent of 2.2 to 3.0 (Jolley et al. 2006, read, by 8 - 2D).
-_SPREAD, _PATCHES, _PATCH_MM = 0.42, 0.3, 8.0
+_SPREAD, _PATCHES, _PATCH_MM = 0.62, 0.75, 5.0
 
 
 def _waves(shape, stretch):

@@ -270,7 +270,7 @@ def access_parts(tooth, root, state):
 
 
 def lesion_solid(tooth, root, recipe, half_width_mm):
-    """An ellipsoid whose nearer pole lies a little inside the apex.
+    """An ellipsoid that holds the apex, a quarter of its height from the nearer pole.
 
     Its depth is not seen on a film; by default it is deeper than wide and thins
     the bony plates if it can, for a lesion in spongy bone alone hardly shows
@@ -282,7 +282,7 @@ def lesion_solid(tooth, root, recipe, half_width_mm):
     if recipe.depth_mm is not None:
         deep = recipe.depth_mm / 2
     frame = tooth.root_frames[root.name]
-    inside = min(0.9, 0.45 * along)
+    inside = 0.5 * along
     m, li, d = root.bend.place(0.0, 0.0, root.length_mm + along - inside)
     return Ellipsoid(frame, (float(m), float(li), float(d)), (across, deep, along))
 
