@@ -52,7 +52,7 @@ _FILL = (
     *("file", "wire", "reference", "sphere", "known length", "detector", "nothing", "mirrored"),
     *("filling", "post", "mesiobuccal", "distobuccal", "palatal", "buccal", "lingual"),
     *("paralleling", "bisecting", "the other", "the others", "Taken back", "Brought back"),
-    *("yes", "no"),
+    *("yes", "no", "months"),
 )
 _JOINED = ("{0}: {1}", "{0} and {1}", "{0} or {1}", "{0}; {1}")
 
@@ -140,6 +140,8 @@ def _data_texts(data):
             yield value
         elif key == "value" and isinstance(value, str) and " " in value:
             yield value
+        elif key == "value" and isinstance(value, dict):
+            yield from (name.replace("_", " ") for name in value)
         elif isinstance(value, dict):
             yield from _data_texts(value)
         elif isinstance(value, list):

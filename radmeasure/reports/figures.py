@@ -9,7 +9,7 @@ import math
 import re
 
 from radmeasure.quantity import K95
-from radmeasure.reports.language import decimal
+from radmeasure.reports.language import decimal, translated
 from radmeasure.reports.phrases import say
 
 NO_BREAK = "\u00a0"
@@ -82,7 +82,7 @@ def measure(value, unit, places=None):
 
 
 def _with_unit(text, unit):
-    sign = UNITS.get(unit, unit)
+    sign = translated(UNITS.get(unit, unit))
     return f"{text}{sign}" if sign in ("", "°") else f"{text} {sign}"
 
 

@@ -1461,7 +1461,7 @@
     </message>
     <message>
         <source>is there a radiolucency{of_root}? drag across it</source>
-        <translation type="unfinished"></translation>
+        <translation>ist da eine Aufhellung{of_root}? darüber ziehen</translation>
     </message>
     <message>
         <source>which tooth is it?</source>
@@ -1613,11 +1613,11 @@
     </message>
     <message>
         <source>drag from edge to edge</source>
-        <translation type="unfinished"></translation>
+        <translation>von Rand zu Rand ziehen</translation>
     </message>
     <message>
         <source>or click round it</source>
-        <translation type="unfinished"></translation>
+        <translation>oder rundherum klicken</translation>
     </message>
     <message>
         <source>Enter ends it</source>
