@@ -121,7 +121,7 @@ def read_catalogue(text):
     """
     context = english = ""
     for field, quoted in _FIELD.findall(text):
-        value = "".join(json.loads(part) for part in re.findall(_QUOTED, quoted))
+        value = _unquoted(quoted)
         if field == "msgctxt":
             context = value
         elif field == "msgid":
@@ -130,6 +130,13 @@ def read_catalogue(text):
             if english:
                 yield context, english, value
             context = ""
+
+
+def _unquoted(quoted):
+    """What one or more quoted strings say together."""
+    if "\\" not in quoted and quoted.count('"') == 2:
+        return quoted[1:-1]  # nearly all are so, and a start must not wait
+    return "".join(map(json.loads, re.findall(_QUOTED, quoted)))
 
 
 _current = {"code": ENGLISH, "catalogue": Catalogue(()), "translate": str}
