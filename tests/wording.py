@@ -2,6 +2,7 @@
 
 ``python tests/wording.py`` brings the catalogues up to date: new texts are added without a
 translation, texts that are gone are dropped, the window's catalogue is compiled.
+``python tests/wording.py fr`` also begins a language.
 """
 
 import ast
@@ -136,18 +137,24 @@ def _data_texts(data):
     for key, value in data.items():
         if key in _DATA_KEYS:
             yield from (text for text in _values(value) if _spoken(text, key))
+        elif key == "value":
+            yield from _setting_texts(value)
         elif key == "name" and "tip_mm" in data:
             yield value
-        elif key == "value" and isinstance(value, str) and " " in value:
-            yield value
-        elif key == "value" and isinstance(value, dict):
-            yield from (name.replace("_", " ") for name in value)
         elif isinstance(value, dict):
             yield from _data_texts(value)
         elif isinstance(value, list):
             for part in value:
                 if isinstance(part, dict):
                     yield from _data_texts(part)
+
+
+def _setting_texts(value):
+    """A setting that is a sentence, or the names its figures go by."""
+    if isinstance(value, dict):
+        yield from (name.replace("_", " ") for name in value)
+    elif isinstance(value, str) and " " in value:
+        yield value
 
 
 def _spoken(text, key):
@@ -239,6 +246,15 @@ def read_ts(path):
             yield context.findtext("name"), message.findtext("source"), forms, finished
 
 
+def begin(code):
+    """Begin the catalogues of a language that has none."""
+    (CORE / f"{code}.po").touch()
+    start = f'<!DOCTYPE TS><TS version="2.1" language="{code}" sourcelanguage="en"/>'
+    window = WINDOW / f"radmeasure_{code}.ts"
+    if not window.exists():
+        window.write_text(start, "utf-8")
+
+
 def update():
     """Bring every catalogue up to date and say what is left to translate."""
     found = core_texts()
@@ -257,4 +273,6 @@ def update():
 
 if __name__ == "__main__":
     sys.path.insert(0, str(ROOT))
+    for code in sys.argv[1:]:
+        begin(code)
     update()
