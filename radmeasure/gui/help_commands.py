@@ -52,6 +52,7 @@ class HelpCommands:
         self.open_sample(found)
         self.leaves.turn_to("record", focus=False)
         self.tour.begin()
+        self.canvas.setFocus()
 
     # -- pages ---------------------------------------------------------------------------------
     def page_record(self):

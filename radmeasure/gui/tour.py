@@ -25,6 +25,10 @@ def _placed(name):
     )
 
 
+def _given(name):
+    return lambda w: w.desk.landmarks is not None and name in w.desk.landmarks.given
+
+
 def _plan(entry):
     return lambda w: w.desk.plan is not None and getattr(w.desk.plan, entry) is not None
 
@@ -34,28 +38,41 @@ STOPS = (
         QT_TRANSLATE_NOOP(
             "Tour",
             "This is Cedar, a synthetic film of a root-filled tooth 11 that is to carry a post. "
-            "The line at the bottom always says what is wanted next. Type 11, then Enter.",
+            "The line at the bottom always says what is wanted next, and which key does what. "
+            "Go on when you have found it.",
         ),
+    ),
+    Stop(
+        QT_TRANSLATE_NOOP("Tour", "It asks which tooth is meant: type 11, then Enter."),
         lambda w: w.desk.tooth == "11" and w.desk.film_id is not None,
     ),
     Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
-            "Millimetres need a scale. The ball on the film is 5 mm wide: if it is not ringed "
-            "yet, click it; then type 5 and Enter.",
+            "Millimetres need something of known size. Press K and click the white ball, unless it "
+            "is ringed already; then type 5 and Enter: it is 5 mm wide.",
         ),
         lambda w: w.desk.landmarks is not None and bool(w.desk.landmarks.scale),
     ),
     Stop(
         QT_TRANSLATE_NOOP(
-            "Tour", "Now click the incisal edge of the tooth in the middle. The inset shows it."
+            "Tour",
+            "How was the film taken? Press 1, paralleling: it decides how far a length along the "
+            "tooth can be trusted.",
+        ),
+        lambda w: _given("technique")(w) or _placed("coronal_reference")(w),
+    ),
+    Stop(
+        QT_TRANSLATE_NOOP(
+            "Tour",
+            "Now click the incisal edge of the tooth in the middle. The inset shows it larger.",
         ),
         _placed("coronal_reference"),
     ),
-    Stop(QT_TRANSLATE_NOOP("Tour", "And the apex of its root."), _placed("apex")),
+    Stop(QT_TRANSLATE_NOOP("Tour", "And click the apex of its root."), _placed("apex")),
     Stop(
         QT_TRANSLATE_NOOP("Tour", "The crown will be 10.5 mm high: type 10.5 and Enter."),
-        lambda w: w.desk.landmarks is not None and "planned_crown_mm" in w.desk.landmarks.given,
+        _given("planned_crown_mm"),
     ),
     Stop(
         QT_TRANSLATE_NOOP(
@@ -68,24 +85,33 @@ STOPS = (
     Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
-            "The record is written as you would dictate it. “why” under a sentence tells what it "
-            "means, by which rule, and where the rule is from. Try one.",
+            "What the film does not show clearly is not suggested but asked for. Click the place "
+            "that the line at the bottom names, or press Backspace to leave it for later.",
+        ),
+        lambda w: w.desk.want is None,
+    ),
+    Stop(
+        QT_TRANSLATE_NOOP(
+            "Tour",
+            "The record is written as you would dictate it. “why” behind a sentence tells what it "
+            "means, by which rule, where the rule is from, and what would make it surer. Try one.",
         ),
         lambda w: w.leaves.record.explaining,
     ),
     Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
-            "Drag any mark, or select it and press the arrows: the numbers follow. Ctrl+Z takes "
-            "it back. Everything is on disk at once; nothing needs saving.",
+            "Drag any mark on the film: the numbers follow. Then press Ctrl+Z: it goes back. "
+            "Everything is on disk at once; nothing needs saving.",
         ),
         lambda w: w.desk.session.can_redo,
     ),
     Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
-            "On the level chart the shaded window is the room for a post. Drag the lozenge that "
-            "holds the seal from 5 to 4 mm and see what is gained, and what speaks against it.",
+            "On the level chart the shaded window is the room for a post. Of the two lozenges at "
+            "its end the outer one holds the filling kept below it: drag it from 5 to 4 mm and see "
+            "what is gained, and what speaks against it.",
         ),
         _plan("seal_mm"),
     ),
@@ -113,10 +139,13 @@ class Tour(QWidget):
         row.setContentsMargins(14, 6, 10, 6)
         self._words = QLabel()
         self._words.setWordWrap(True)
-        self._on = QPushButton(self.tr("Go on"))
+        self._on = QPushButton(self.tr("&Go on"))
         self._on.clicked.connect(self.go_on)
         self._end = QPushButton(self.tr("End the tour"))
         self._end.clicked.connect(self.end)
+        for button in (self._on, self._end):
+            # A click must not take the keys away from the film.
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         row.addWidget(self._words, 1)
         row.addWidget(self._on)
         row.addWidget(self._end)
@@ -157,7 +186,9 @@ class Tour(QWidget):
 
     def _say(self):
         count = self.tr("{0} of {1}").format(self._at + 1, len(STOPS))
-        self._words.setText(f"<b>{count}</b>&nbsp; {translate('Tour', self.stop.text)}")
+        words = translate("Tour", self.stop.text)
+        self._words.setText(f"<b>{count}</b>&nbsp; {words}")
+        self._words.setAccessibleName(f"{count}: {words}")
         last = self._at + 1 == len(STOPS)
         self._on.setVisible(not last)
         self._end.setText(self.tr("Close") if last else self.tr("End the tour"))
