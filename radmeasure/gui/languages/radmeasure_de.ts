@@ -2233,22 +2233,6 @@
 <context>
     <name>Tour</name>
     <message>
-        <source>This is Cedar, a synthetic film of a root-filled tooth 11 that is to carry a post. The line at the bottom always says what is wanted next. Type 11, then Enter.</source>
-        <translation>Das ist Cedar, eine synthetische Aufnahme eines wurzelgefüllten Zahns 11, der einen Stift tragen soll. Die Zeile ganz unten sagt immer, was als Nächstes verlangt ist. Geben Sie 11 ein, dann Eingabe.</translation>
-    </message>
-    <message>
-        <source>Millimetres need a scale. The ball on the film is 5 mm wide: if it is not ringed yet, click it; then type 5 and Enter.</source>
-        <translation>Millimeter brauchen einen Maßstab. Die Kugel auf der Aufnahme ist 5 mm breit: wenn sie noch nicht umrandet ist, klicken Sie sie an; dann 5 und Eingabe.</translation>
-    </message>
-    <message>
-        <source>Now click the incisal edge of the tooth in the middle. The inset shows it.</source>
-        <translation>Klicken Sie nun auf die Schneidekante des Zahns in der Mitte. Die Lupe zeigt sie.</translation>
-    </message>
-    <message>
-        <source>And the apex of its root.</source>
-        <translation>Und auf den Apex seiner Wurzel.</translation>
-    </message>
-    <message>
         <source>The crown will be 10.5 mm high: type 10.5 and Enter.</source>
         <translation>Die Krone wird 10,5 mm hoch: geben Sie 10,5 ein, dann Eingabe.</translation>
     </message>
@@ -2257,24 +2241,52 @@
         <translation>Die hohlen, gestrichelten Markierungen sind Vorschläge. Sie zählen in keiner Zahl, bis Sie sie bestätigen: Eingabe behält eine, Strg+Eingabe alle. Sehen Sie sie an, dann behalten Sie sie.</translation>
     </message>
     <message>
-        <source>The record is written as you would dictate it. “why” under a sentence tells what it means, by which rule, and where the rule is from. Try one.</source>
-        <translation>Der Bericht ist so geschrieben, wie Sie ihn diktieren würden. „warum“ unter einem Satz sagt, was er bedeutet, nach welcher Regel und woher die Regel stammt. Probieren Sie es an einem.</translation>
-    </message>
-    <message>
-        <source>Drag any mark, or select it and press the arrows: the numbers follow. Ctrl+Z takes it back. Everything is on disk at once; nothing needs saving.</source>
-        <translation>Ziehen Sie eine Markierung, oder wählen Sie sie aus und drücken Sie die Pfeiltasten: die Zahlen folgen. Strg+Z nimmt es zurück. Alles ist sofort gespeichert; Sie brauchen nichts zu speichern.</translation>
-    </message>
-    <message>
-        <source>On the level chart the shaded window is the room for a post. Drag the lozenge that holds the seal from 5 to 4 mm and see what is gained, and what speaks against it.</source>
-        <translation>Im Höhendiagramm ist das schattierte Fenster der Platz für einen Stift. Ziehen Sie die Raute, die den Verschluss hält, von 5 auf 4 mm und sehen Sie, was gewonnen wird und was dagegen spricht.</translation>
-    </message>
-    <message>
         <source>That is all. Ctrl+R writes the record as PDF, Ctrl+K finds any command, F1 lists the keys. Synthetic films are for trying out only.</source>
         <translation>Das ist alles. Strg+R schreibt den Bericht als PDF, Strg+K findet jeden Befehl, F1 zeigt die Tasten. Synthetische Aufnahmen sind nur zum Ausprobieren da.</translation>
     </message>
     <message>
-        <source>Go on</source>
-        <translation>Weiter</translation>
+        <source>This is Cedar, a synthetic film of a root-filled tooth 11 that is to carry a post. The line at the bottom always says what is wanted next, and which key does what. Go on when you have found it.</source>
+        <translation>Das ist Cedar, eine synthetische Aufnahme eines wurzelgefüllten Zahns 11, der einen Stift tragen soll. Die Zeile ganz unten sagt immer, was als Nächstes verlangt ist und welche Taste was tut. Gehen Sie weiter, wenn Sie sie gefunden haben.</translation>
+    </message>
+    <message>
+        <source>It asks which tooth is meant: type 11, then Enter.</source>
+        <translation>Sie fragt, welcher Zahn gemeint ist: geben Sie 11 ein, dann Eingabe.</translation>
+    </message>
+    <message>
+        <source>Millimetres need something of known size. Press K and click the white ball, unless it is ringed already; then type 5 and Enter: it is 5 mm wide.</source>
+        <translation>Millimeter brauchen etwas bekannter Größe. Drücken Sie K und klicken Sie auf die weiße Kugel, wenn sie nicht schon umrandet ist; dann 5 und Eingabe: sie ist 5 mm breit.</translation>
+    </message>
+    <message>
+        <source>How was the film taken? Press 1, paralleling: it decides how far a length along the tooth can be trusted.</source>
+        <translation>Wie wurde die Aufnahme gemacht? Drücken Sie 1, Paralleltechnik: davon hängt ab, wie weit einer Länge entlang des Zahns zu trauen ist.</translation>
+    </message>
+    <message>
+        <source>Now click the incisal edge of the tooth in the middle. The inset shows it larger.</source>
+        <translation>Klicken Sie nun auf die Schneidekante des Zahns in der Mitte. Die Lupe zeigt sie größer.</translation>
+    </message>
+    <message>
+        <source>And click the apex of its root.</source>
+        <translation>Und klicken Sie auf den Apex seiner Wurzel.</translation>
+    </message>
+    <message>
+        <source>What the film does not show clearly is not suggested but asked for. Click the place that the line at the bottom names, or press Backspace to leave it for later.</source>
+        <translation>Was die Aufnahme nicht deutlich zeigt, wird nicht vorgeschlagen, sondern erfragt. Klicken Sie auf die Stelle, die die Zeile unten nennt, oder drücken Sie die Rücktaste, um sie für später zu lassen.</translation>
+    </message>
+    <message>
+        <source>The record is written as you would dictate it. “why” behind a sentence tells what it means, by which rule, where the rule is from, and what would make it surer. Try one.</source>
+        <translation>Der Bericht ist so geschrieben, wie Sie ihn diktieren würden. „warum“ hinter einem Satz sagt, was er bedeutet, nach welcher Regel, woher die Regel stammt und was ihn sicherer machen würde. Probieren Sie es an einem.</translation>
+    </message>
+    <message>
+        <source>Drag any mark on the film: the numbers follow. Then press Ctrl+Z: it goes back. Everything is on disk at once; nothing needs saving.</source>
+        <translation>Ziehen Sie eine Markierung auf der Aufnahme: die Zahlen folgen. Drücken Sie dann Strg+Z: sie geht zurück. Alles ist sofort gespeichert; Sie brauchen nichts zu speichern.</translation>
+    </message>
+    <message>
+        <source>On the level chart the shaded window is the room for a post. Of the two lozenges at its end the outer one holds the filling kept below it: drag it from 5 to 4 mm and see what is gained, and what speaks against it.</source>
+        <translation>Im Höhendiagramm ist das schattierte Fenster der Platz für einen Stift. Von den beiden Rauten an seinem Ende hält die äußere die darunter bleibende Wurzelkanalfüllung: ziehen Sie sie von 5 auf 4 mm und sehen Sie, was gewonnen wird und was dagegen spricht.</translation>
+    </message>
+    <message>
+        <source>&amp;Go on</source>
+        <translation>&amp;Weiter</translation>
     </message>
     <message>
         <source>End the tour</source>
