@@ -1,7 +1,8 @@
 """What was typed into the next line goes where it belongs."""
 
 from radmeasure.errors import InputError
-from radmeasure.gui.wording import translate
+from radmeasure.gui.spacing_offers import spacing_offers
+from radmeasure.gui.wording import TECHNIQUES, choices, root_choices, translate
 from radmeasure.model.landmarks import GIVEN, Detector
 from radmeasure.reports.words import decimal, error_text
 
@@ -68,3 +69,18 @@ def _enter(desk, want, text):
     if GIVEN[want.name][0] is int and value == int(value):
         value = int(value)
     return desk.give(want.name, value)
+
+
+def choose(desk, index):
+    """Answer what the desk asks for with one of the choices offered."""
+    want = desk.want
+    if want is None or index >= len(choices(want, desk)):
+        return
+    if want.kind == "roots":
+        desk.set_roots(root_choices(desk.tooth)[index][1])
+    elif want.kind == "tooth":
+        desk.set_tooth(desk.film.tooth_fdi[index])
+    elif want.kind == "scale":
+        desk.add_scale(spacing_offers(desk.film)[index][1])
+    else:
+        desk.give("technique", TECHNIQUES[index][0])

@@ -16,6 +16,7 @@ from radmeasure.errors import InputError
 from radmeasure.gui.entering import number
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.looks import role_word
+from radmeasure.gui.spacing_offers import spacing_offers
 from radmeasure.gui.wording import TECHNIQUES, translate
 from radmeasure.model import edits
 from radmeasure.model.case import FILM_ROLES
@@ -124,7 +125,8 @@ class EntriesLeaf(Leaf):
                 f"{desk.film.height} px · {desk.film.bits} bit",
                 quiet=True,
             )
-            self.words(translated(desk.film.spacing_words), quiet=True)
+            for note in (desk.film.spacing_words, *desk.film.notes):
+                self.words(translated(note), quiet=True)
 
     # -- entered values ----------------------------------------------------------------------
     def _given_form(self):
@@ -164,23 +166,22 @@ class EntriesLeaf(Leaf):
         entries = marks.scale if marks is not None else ()
         for i, entry in enumerate(entries):
             self._scale_row(entries, i, entry)
-        row = QHBoxLayout()
-        for text, act in (
-            (self.tr("From the film"), lambda: self.desk.choose("scale")),
-            (self.tr("Receptor's pixels"), self._add_detector),
-        ):
-            button = QPushButton(text)
-            button.clicked.connect(lambda _=False, act=act: act())
-            row.addWidget(button)
-        row.addStretch(1)
-        self.column.addLayout(row)
+        self._button(
+            self.tr("From the film, or the receptor's pixel size"),
+            lambda: self.desk.choose("scale"),
+        )
+        for words, entry in spacing_offers(self.desk.film, entries):
+            self._button(words, lambda entry=entry: self.desk.add_scale(entry))
         for note in map(translated, self._notes()):
             self.words(note[:1].upper() + note[1:] + ".", quiet=True)
 
-    def _add_detector(self):
-        entries = self.desk.chart.landmarks.scale if self.desk.chart else ()
-        kept = tuple(e for e in entries if not isinstance(e, Detector))
-        self.desk.set_scale(*kept, Detector(0.02, 1.05, 0.03))
+    def _button(self, text, act):
+        row = QHBoxLayout()
+        button = QPushButton(text)
+        button.clicked.connect(lambda _=False: act())
+        row.addWidget(button)
+        row.addStretch(1)
+        self.column.addLayout(row)
 
     def _scale_row(self, entries, index, entry):
         box = QVBoxLayout()

@@ -5,7 +5,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from radmeasure.errors import Cancelled
-from radmeasure.reports.words import error_text, translated
+from radmeasure.reports.words import decimal, error_text, translated
 
 CASE_SUFFIX = ".radcase"
 
@@ -29,10 +29,18 @@ class Opening(QObject):
     def open(self, paths, roles=None):
         """Open films and cases; a case takes the place of the one on the desk.
 
-        A film gets the role of the job in hand when ``roles`` names none.
+        A film gets the role of the job in hand when ``roles`` names none. A structured
+        report among them makes a case anew, with its film and those named beside it.
         """
+        from radmeasure.workflow.dicom_in import is_report
+
         roles = roles or (None,) * len(paths)
-        self._waiting += [(Path(p), role) for p, role in zip(paths, roles, strict=True)]
+        paths = [Path(p) for p in paths]
+        if any(is_report(path) for path in paths):
+            cases = [path for path in paths if path.suffix.lower() == CASE_SUFFIX]
+            others = tuple(path for path in paths if path not in cases)
+            paths, roles = [*cases, others], (None,) * (len(cases) + 1)
+        self._waiting += zip(paths, roles, strict=True)
         if self._task is None:
             self._next()
         self.changed.emit()
@@ -41,6 +49,9 @@ class Opening(QObject):
         if not self._waiting:
             return
         path, role = self._waiting.pop(0)
+        if isinstance(path, tuple):
+            self._rebuild(path)
+            return
         if path.suffix.lower() == CASE_SUFFIX:
             self._open_case(path)
             return
@@ -61,6 +72,16 @@ class Opening(QObject):
         self.opened.emit(str(path))
         self._ended()
 
+    def _rebuild(self, paths):
+        at_hand = () if self.desk.film is None else (self.desk.film,)
+        task = self._task = self.desk.background.start(_open_session, paths, at_hand)
+        task.finished.connect(lambda session: self._rebuilt(paths, session))
+        task.failed.connect(self._failed)
+
+    def _rebuilt(self, paths, session):
+        self._begin(paths[0], session)
+        self.desk.said.emit(self.tr("Case made anew from its structured report"), False)
+
     def _show(self, path, film, role):
         desk = self.desk
         if desk.session.read_only:
@@ -78,11 +99,23 @@ class Opening(QObject):
         task.failed.connect(self._failed)
 
     def _added(self, path, entry, film):
+        offered = self.desk.tooth
         self.desk.adopt(entry, film)
-        for note in film.notes:
-            self.desk.said.emit(translated(note), False)
+        self._say_of(film, self.desk.tooth != offered)
         self.opened.emit(str(path))
         self._ended()
+
+    def _say_of(self, film, tooth_taken):
+        """What the file says of itself, in one notice: a second would wipe out the first."""
+        said = [translated(note) for note in film.notes]
+        if tooth_taken:
+            words = self.tr("the file names tooth {0}: taken up, Ctrl+T names another")
+            said.insert(0, words.format(self.desk.tooth))
+        if film.spacing is not None and film.spacing.magnification:
+            words = self.tr("a magnification of {0} is stated, not applied: Entries offers it")
+            said.append(words.format(decimal(f"{film.spacing.magnification:.3g}")))
+        if said:
+            self.desk.said.emit(" · ".join(said), False)
 
     def _failed(self, error):
         self.desk.said.emit(error_text(error), True)
@@ -96,10 +129,13 @@ class Opening(QObject):
         self.changed.emit()
 
 
-def _open_session(report, path):
+def _open_session(report, path, at_hand=()):
+    """A case opened, or made anew from several paths and films."""
+    from radmeasure.workflow.dicom_in import rebuild
     from radmeasure.workflow.session import Session
 
-    session = Session.open(path)
+    several = isinstance(path, tuple)
+    session = rebuild(path, at_hand=at_hand) if several else Session.open(path)
     try:
         report.check()
     except Cancelled:  # the window has gone meanwhile
@@ -121,7 +157,7 @@ def _add(report, session, film, role):
     for known in session.case.films:
         if known.sha256 == film.sha256:
             return known
-    entry = session.add_film(film.raw, film.name, role)
+    entry = session.add_film(film.raw, film.name, role, film.acquired)
     session.keep_at_hand(film)
     if film.turns or film.mirrored:
         session.apply(edits.SetOrientation(entry.film_id, film.turns, film.mirrored))

@@ -10,7 +10,7 @@ from radmeasure.gui.canvas import Canvas
 from radmeasure.gui.case_commands import CaseCommands
 from radmeasure.gui.commands import Commands
 from radmeasure.gui.desk import Desk
-from radmeasure.gui.entering import enter
+from radmeasure.gui.entering import choose, enter
 from radmeasure.gui.exhibit import Exhibit, Link
 from radmeasure.gui.film_strip import FilmStrip
 from radmeasure.gui.help_commands import HelpCommands
@@ -28,7 +28,7 @@ from radmeasure.gui.synth_commands import SynthCommands
 from radmeasure.gui.tour import Tour
 from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
-from radmeasure.gui.wording import TECHNIQUES, root_choices, translate
+from radmeasure.gui.wording import translate
 from radmeasure.reports.words import translated
 
 # Raised when the parts of the window change, so that an older layout is not put back.
@@ -252,13 +252,7 @@ class Window(
             self.canvas.setFocus()
 
     def _choose(self, index):
-        want = self.desk.want
-        if want is not None and want.kind == "roots":
-            found = root_choices(self.desk.tooth)
-            if index < len(found):
-                self.desk.set_roots(found[index][1])
-        elif want is not None and want.name == "technique" and index < len(TECHNIQUES):
-            self.desk.give("technique", TECHNIQUES[index][0])
+        choose(self.desk, index)
         self.canvas.setFocus()
 
     def keyPressEvent(self, event):

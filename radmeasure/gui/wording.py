@@ -6,6 +6,7 @@ from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication
 
 from radmeasure.gui.jobs import title
 from radmeasure.gui.leading import SUGGESTED
+from radmeasure.gui.spacing_offers import spacing_offers
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import landmark_title, root_title
 
@@ -218,6 +219,10 @@ def choices(want, desk):
         return []
     if want.kind == "roots":
         return [f"{i + 1}  {text}" for i, (text, _) in enumerate(root_choices(desk.tooth))]
+    if want.kind == "tooth" and desk.film is not None and len(desk.film.tooth_fdi) > 1:
+        return [translate("Next", "tooth {0}").format(fdi) for fdi in desk.film.tooth_fdi]
+    if want.kind == "scale" and desk.pending is None:
+        return [words for words, _ in spacing_offers(desk.film)]
     if want.name == "technique":
         return [f"{i + 1}  {translate('Next', text)}" for i, (_, text) in enumerate(TECHNIQUES)]
     return []

@@ -9,34 +9,43 @@ from radmeasure.model.case import Case, Chart, FilmEntry, PlanChoice
 
 # Of a folder, this many files are looked at for the film of a report.
 MOST_BESIDE = 400
-_REPORTS = ("1.2.840.10008.5.1.4.1.1.88.",)
+_REPORTS = b"1.2.840.10008.5.1.4.1.1.88."
 
 
 def is_report(path):
-    """Whether a file is a DICOM structured report; False for anything that cannot be read."""
-    return _header(path).get("SOPClassUID", "").startswith(_REPORTS)
+    """Whether a file is a DICOM structured report; False for anything that cannot be read.
+
+    Its SOP class stands at the head of the file (PS3.10 7.1), so a glance will do.
+    """
+    head = _head(path)
+    return head[128:132] == b"DICM" and _REPORTS in head
 
 
-def _header(path):
-    """SOP class and instance of a DICOM file as a dict of text; empty for any other file."""
-    path = Path(path)
+def _head(path, size=512):
     try:
-        with path.open("rb") as file:
-            if file.read(132)[128:] != b"DICM":
-                return {}
-        import pydicom
+        with Path(path).open("rb") as file:
+            return file.read(size)
+    except OSError:
+        return b""
 
-        from radmeasure.files.film_quiet import quiet_libraries
 
-        wanted = ["SOPClassUID", "SOPInstanceUID"]
+def _instance(path):
+    """SOP instance of a DICOM file, '' for any other file."""
+    if _head(path)[128:132] != b"DICM":
+        return ""
+    import pydicom
+
+    from radmeasure.files.film_quiet import quiet_libraries
+
+    try:
         with quiet_libraries():
-            found = pydicom.dcmread(path, stop_before_pixels=True, specific_tags=wanted)
-            return {name: str(found.get(name, "")) for name in wanted}
+            found = pydicom.dcmread(path, stop_before_pixels=True, specific_tags=["SOPInstanceUID"])
+            return str(found.get("SOPInstanceUID", ""))
     except Exception:  # a damaged file is refused with a reason when it is opened
-        return {}
+        return ""
 
 
-def rebuild(paths, case_path=None):
+def rebuild(paths, case_path=None, at_hand=()):
     """A case rebuilt from films and reports, in any order.
 
     Parameters
@@ -46,6 +55,8 @@ def rebuild(paths, case_path=None):
         for in the report's own folder.
     case_path : path, optional
         Where the new case goes; an automatic place without it.
+    at_hand : iterable of Film
+        Films that are open already, used when a report belongs to one.
 
     Returns
     -------
@@ -66,7 +77,7 @@ def rebuild(paths, case_path=None):
     reports = [path for path in paths if is_report(path)]
     if not reports:
         raise InputError("no structured report among the files", "name a report and its film")
-    films = [open_film(path) for path in paths if path not in reports]
+    films = [*(open_film(path) for path in paths if path not in reports), *at_hand]
     pairs = []
     for path in reports:
         record = read_sr_record(path)
@@ -163,7 +174,7 @@ def _film_beside(report, record):
     from radmeasure.workflow.films import open_film
 
     beside = sorted(p for p in report.absolute().parent.iterdir() if p.is_file())[:MOST_BESIDE]
-    named = [p for p in beside if _header(p).get("SOPInstanceUID") in record.film_uids]
+    named = [p for p in beside if _instance(p) in record.film_uids]
     for path in named or [p for p in beside if p.suffix.lower() in _PICTURES]:
         try:
             film = open_film(path)
