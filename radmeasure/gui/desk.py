@@ -54,6 +54,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.session = None
         self.film_id = self.film = self.turned = None
         self.tooth, self.job = "", JOBS[0]
+        self.job_chosen = False  # by a person, for this case
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
         self.rulebook, self.sizes = None, ()
@@ -84,6 +85,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self._skipped = {}
         self._roots = {k: tuple(v) for k, v in view.get("roots", {}).items()}
         self.job = BY_ID.get(view.get("job"), JOBS[0])
+        self.job_chosen = "job" in view
         self.tooth = view.get("tooth", "")
         self.last_placed = None
         self._show(None, None)

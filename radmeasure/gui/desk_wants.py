@@ -25,11 +25,32 @@ class DeskWants:
         return self._skipped.setdefault((self.film_id, self.tooth, self.job.id), set())
 
     def set_job(self, id_):
-        self.job = BY_ID[id_]
+        self.job_chosen = True
         self.remember("job", id_)
+        self._take_up(BY_ID[id_])
+
+    def suggest_job(self, id_):
+        """Take up the job a film calls for, while nobody has chosen one or placed anything."""
+        if not self.job_chosen and id_ != self.job.id and not self._begun():
+            self._take_up(BY_ID[id_])
+
+    def _take_up(self, job):
+        old, self.job = self.job, job
         self.selected = None
+        entry = self.entry
+        # A film nothing is placed on yet is what its job takes it for.
+        if entry is not None and entry.role == old.role != job.role and not self._begun():
+            self.apply(edits.SetRole(entry.film_id, job.role))
         self.lead()
         self.evaluated.emit()
+
+    def _begun(self):
+        """Whether anything is placed, entered or suggested on the film shown."""
+        charts = (c for (film, _), c in self.case.charts.items() if film == self.film_id)
+        return any(
+            chart.suggested is not None or chart.landmarks.given or any(chart.landmarks.placed())
+            for chart in charts
+        )
 
     def choose(self, name, root=None):
         """Ask for this landmark or entry now; one that is there is selected to be moved."""

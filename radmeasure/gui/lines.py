@@ -28,6 +28,21 @@ def pulled(line, index, step, reach, closed=False):
     return tuple(moved)
 
 
+def round_across(one, other, count=12):
+    """The circle between two opposite points, as ``count`` vertices.
+
+    Examples
+    --------
+    >>> [(round(x), round(y)) for x, y in round_across((0, 0), (4, 0), 4)]
+    [(0, 0), (2, -2), (4, 0), (2, 2)]
+    """
+    cx, cy = (one[0] + other[0]) / 2, (one[1] + other[1]) / 2
+    dx, dy = one[0] - cx, one[1] - cy
+    turns = (2 * math.pi * i / count for i in range(count))
+    spokes = ((math.cos(t), math.sin(t)) for t in turns)
+    return tuple((cx + c * dx - s * dy, cy + c * dy + s * dx) for c, s in spokes)
+
+
 def _along(line, index, closed):
     """Distance of every vertex from vertex ``index``, along the line."""
     lengths = [0.0]

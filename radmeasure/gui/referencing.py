@@ -51,6 +51,8 @@ class Referencing(QObject):
 
     def _keep(self, film_id, found):
         self._found[film_id] = [f for f in found if f.confidence >= SURE]
+        if film_id == self.desk.film_id:
+            self.desk.suggest_job("length check" if self.found("file") else "filling check")
         self._offer()
 
     def found(self, kind):

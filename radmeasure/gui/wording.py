@@ -49,7 +49,7 @@ WHERE = {
     "canal_wall_distal": QT_TRANSLATE_NOOP(
         "Next", "draw the distal wall of the canal, towards the apex{of_root}"
     ),
-    "lesion": QT_TRANSLATE_NOOP("Next", "draw round the radiolucency{of_root}"),
+    "lesion": QT_TRANSLATE_NOOP("Next", "is there a radiolucency{of_root}? drag across it"),
 }
 
 
@@ -177,11 +177,15 @@ def hint_words(want, desk):
         return translate(
             "Next", "click a ball · drag along a file or wire · or type µm · Backspace skips"
         )
+    if want.name == "technique":
+        return translate("Next", "press its number · Backspace skips")
     if want.kind == "given":
         return translate("Next", "type it, then Enter · Backspace skips")
     _, state = desk.value(want.name, want.root)
     if state == SUGGESTED:
         return _keys("keep", "move", "turn_down", "keep_all")
+    if want.name == "lesion" and desk.drawing is None:
+        return _keys("drag_across", "click_round", "skip")
     if want.kind == "line":
         if desk.drawing == want.key:
             return _keys("click_on", "end_line", "back_point")
@@ -197,6 +201,8 @@ _KEYS = {
     "move_last": QT_TRANSLATE_NOOP("Next", "arrows move the last mark"),
     "click_points": QT_TRANSLATE_NOOP("Next", "click point by point"),
     "click_on": QT_TRANSLATE_NOOP("Next", "click on"),
+    "drag_across": QT_TRANSLATE_NOOP("Next", "drag from edge to edge"),
+    "click_round": QT_TRANSLATE_NOOP("Next", "or click round it"),
     "end_line": QT_TRANSLATE_NOOP("Next", "Enter ends it"),
     "back_point": QT_TRANSLATE_NOOP("Next", "Backspace takes a point back"),
     "move": QT_TRANSLATE_NOOP("Next", "arrows move it"),

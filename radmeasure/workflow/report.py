@@ -85,8 +85,11 @@ def _sheet(chart, charts):
     case, fdi = chart.case, chart.fdi
     same = {c.entry.film_id: c.evaluation for c in charts if c.fdi == fdi and c.case is case}
     job = job_for(chart.entry.role, chart.landmarks).id
+    planned = chart is plan_chart(charts, fdi)
+    if planned and job == "filling check" and chart.plan != PlanChoice():
+        job = "post plan"
     told = follow_up_paragraphs(follow_up_of(case, chart.entry.film_id, fdi, job, same.get))
-    if chart.worksheet and chart is plan_chart(charts, fdi):
+    if chart.worksheet and planned:
         told += worksheet_paragraphs(worksheet_of(case, fdi, chart.evaluation))
     return Printed(
         chart.film,
