@@ -9,12 +9,10 @@ import math
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPen
 
-from radmeasure.gui.lines import pulled
+from radmeasure.gui import acts
 from radmeasure.gui.marks import HIT
 from radmeasure.model.landmarks import ROOT_LINES
 
-STILL = 4.0  # a press that moves less is a click, logical px
-FINE = 0.2  # speed of a drag while Shift is held
 ARROWS = {
     Qt.Key.Key_Left: (-1, 0),
     Qt.Key.Key_Right: (1, 0),
@@ -32,7 +30,7 @@ class Hand:
         self.canvas, self.desk = canvas, canvas.desk
         self._act = None  # the drag under way
         self._space = False
-        self._ruler = None  # (from, to) in film px while a scale is drawn
+        self.ruler = None  # (from, to) in film px while a scale is drawn
         self._pointer = None
 
     # -- what is wanted ---------------------------------------------------------------------
@@ -61,11 +59,11 @@ class Hand:
             return
         at, button = event.position(), event.button()
         if button == Qt.MouseButton.RightButton:
-            self._act = _Greys(self, at)
+            self._act = acts.Greys(self, at)
         elif button == Qt.MouseButton.MiddleButton or (
             button == Qt.MouseButton.LeftButton and self._space
         ):
-            self._act = _Pan(self, at)
+            self._act = acts.Pan(self, at)
         elif button == Qt.MouseButton.LeftButton:
             self._act = self._begin(at)
         if self._act is not None:
@@ -77,16 +75,16 @@ class Hand:
         spot = (at.x(), at.y())
         item = canvas.overlay.hit(canvas.camera, spot, HIT)
         if item is not None and self.desk.ready:
-            return _Move(self, at, item)
+            return acts.Move(self, at, item)
         drawing = want is not None and want.kind == "line" and want.key != self.desk.selected
         line, vertex = canvas.overlay.hit_line(canvas.camera, spot, 6.0)
         if line is not None and self.desk.ready and not drawing and self._may_take(line):
-            return _MoveVertex(self, at, line, vertex)
+            return acts.MoveVertex(self, at, line, vertex)
         if want is not None and want.placeable:
-            return _Place(self, at, want)
+            return acts.Place(self, at, want)
         if want is not None and want.kind == "scale":
-            return _Measure(self, at)
-        return _Pan(self, at)
+            return acts.Measure(self, at)
+        return acts.Pan(self, at)
 
     def _may_take(self, line):
         """A line is moved only once it is selected, so that points can be placed on it."""
@@ -257,8 +255,8 @@ class Hand:
             at = canvas.to_widget(first)
             painter.setPen(QPen(QColor("#FFFFFF"), 1.5))
             painter.drawEllipse(at, 4, 4)
-        if self._ruler is not None:
-            a, b = (canvas.to_widget(p) for p in self._ruler)
+        if self.ruler is not None:
+            a, b = (canvas.to_widget(p) for p in self.ruler)
             for colour, width in ((QColor(0, 0, 0, 160), 4), (QColor("#FFFFFF"), 1.6)):
                 painter.setPen(QPen(colour, width))
                 painter.drawLine(a, b)
@@ -272,156 +270,3 @@ class Hand:
                     QPointF(at.x() + 8 * dx, at.y() + 8 * dy),
                     QPointF(at.x() + 40 * dx, at.y() + 40 * dy),
                 )
-
-
-class _Act:
-    """A press and what follows until the release."""
-
-    button = Qt.MouseButton.LeftButton
-
-    def __init__(self, hand, at):
-        self.hand, self.canvas, self.desk = hand, hand.canvas, hand.desk
-        self.start = self.last = at
-
-    def still(self, at):
-        return (at - self.start).manhattanLength() < STILL
-
-    def move(self, at, modifiers):
-        self.last = at
-
-    def end(self, at):
-        pass
-
-    def cancel(self):
-        self.desk.drop_preview()
-
-
-class _Pan(_Act):
-    def move(self, at, modifiers):
-        step = at - self.last
-        self.canvas.pan(step.x(), step.y())
-        self.last = at
-
-    def end(self, at):
-        # A click on nothing lets go of what was selected.
-        if self.still(at) and self.button == Qt.MouseButton.LeftButton:
-            self.desk.select(None)
-
-
-class _Greys(_Act):
-    def move(self, at, modifiers):
-        step = at - self.last
-        self.last = at
-        grey = self.canvas.grey
-        low, high = grey.bounds
-        brighter = -step.y() * max((high - low) / 400, 0.02)
-        self.canvas.set_grey(grey.shifted(brighter, 1.006 ** step.x()), dragging=True)
-
-
-class _Place(_Act):
-    """The landmark appears at the press, follows the pointer, and stays at the release."""
-
-    def __init__(self, hand, at, want):
-        super().__init__(hand, at)
-        self.want = want
-        self._point(at)
-
-    def move(self, at, modifiers):
-        self.last = at
-        self._point(at)
-
-    def _point(self, at):
-        shown = self.canvas.camera.to_shown((at.x(), at.y()))
-        self.canvas.inset.point(shown, self.want.name)
-
-    def end(self, at):
-        self.hand.put(self.want, self.canvas.to_film(at))
-
-
-class _Move(_Act):
-    """Drags a mark; a press that does not move places what is wanted there instead."""
-
-    def __init__(self, hand, at, item):
-        super().__init__(hand, at)
-        self.item = item
-        self.film = self.desk.turned.to_film(item.points[0])
-        self.moving = False
-
-    def move(self, at, modifiers):
-        if not self.moving and self.still(at):
-            return
-        if not self.moving:
-            self.moving = True
-            self.desk.select(self.item.key)
-        speed = FINE if modifiers & _SHIFT else 1.0
-        step, self.last = at - self.last, at
-        zoom = self.canvas.camera.zoom
-        dx, dy = self.desk.turned.direction_to_film(
-            step.x() * speed / zoom, step.y() * speed / zoom
-        )
-        self.film = (self.film[0] + dx, self.film[1] + dy)
-        name, root = self.item.key
-        film = self.desk.on_film(self.film)
-        self.desk.drag(name, root, film)
-        self.canvas.inset.point(self.desk.turned.to_shown(film), name)
-
-    def end(self, at):
-        want = self.hand.want
-        if self.moving:
-            self.desk.place(*self.item.key, self.desk.on_film(self.film), lead=False)
-        elif want is not None and want.kind == "point" and want.key != self.item.key:
-            self.hand.put(want, self.canvas.to_film(at))
-        else:
-            self.desk.choose(*self.item.key)
-
-
-class _MoveVertex(_Act):
-    """Pulls a line at a vertex; its neighbours follow. Alt moves the vertex alone."""
-
-    REACH = 45.0  # logical px
-
-    def __init__(self, hand, at, item, vertex):
-        super().__init__(hand, at)
-        self.item, self.vertex = item, vertex
-        self.line = tuple(self.desk.turned.to_film(p) for p in item.points)
-        self.pulled = self.line
-        self.desk.select(item.key)
-
-    def move(self, at, modifiers):
-        if self.still(at) and self.pulled is self.line:
-            return
-        zoom = self.canvas.camera.zoom
-        step = at - self.start
-        d = self.desk.turned.direction_to_film(step.x() / zoom, step.y() / zoom)
-        reach = 0.0 if modifiers & _ALT else self.REACH / zoom
-        moved = pulled(self.line, self.vertex, d, reach, closed=self.item.name == "lesion")
-        self.pulled = tuple(self.desk.on_film(p) for p in moved)
-        self.desk.drag(*self.item.key, self.pulled)
-        self.canvas.inset.point(self.desk.turned.to_shown(self.pulled[self.vertex]), "")
-
-    def end(self, at):
-        if self.pulled is not self.line:
-            self.desk.place(*self.item.key, self.pulled, lead=False)
-        else:
-            self.desk.choose(*self.item.key)
-
-
-class _Measure(_Act):
-    """A scale is wanted: a drag runs along an object of known length, a click is on a ball."""
-
-    def move(self, at, modifiers):
-        if not self.still(at):
-            self.hand._ruler = (self.canvas.to_film(self.start), self.canvas.to_film(at))
-            self.canvas.inset.point(self.canvas.camera.to_shown((at.x(), at.y())), "")
-            self.canvas.update()
-        self.last = at
-
-    def end(self, at):
-        ruler, self.hand._ruler = self.hand._ruler, None
-        if ruler is None or self.still(at):
-            self.desk.reference_wanted.emit(self.canvas.to_film(at))
-        else:
-            self.desk.length_drawn.emit(tuple(self.desk.on_film(p) for p in ruler))
-
-    def cancel(self):
-        self.hand._ruler = None
