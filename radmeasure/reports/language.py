@@ -20,6 +20,8 @@ _FOLDER = Path(__file__).with_name("languages")
 _STATED = ("RADMEASURE_LANGUAGE", "LANGUAGE", "LC_ALL", "LC_MESSAGES", "LANG")
 _QUOTED = r'"(?:[^"\\]|\\.)*"'
 _FIELD = re.compile(rf"^(msgctxt|msgid|msgstr)\s+({_QUOTED}(?:\s*{_QUOTED})*)", re.MULTILINE)
+_FIGURE = r"[-−+]?\d+\.\d+"
+_FIGURES = re.compile(rf"{_FIGURE}|\({_FIGURE}(, {_FIGURE})*\)")
 _SLOT = re.compile(r"\{(\w+)\}")
 _JOINT = 8
 # What a user wrote himself is never translated.
@@ -71,8 +73,8 @@ class Catalogue:
     def _translate(self, text):
         if text in self.texts or not text.strip():
             return self.texts.get(text, text)
-        if re.fullmatch(r"[-−+]?\d+\.\d+", text):
-            return text.replace(".", self.decimal_sign)
+        if _FIGURES.fullmatch(text):
+            return text.replace(", ", "; ").replace(".", self.decimal_sign)
         for filled in self._filled:
             found = filled.match(text)
             said = "" if found is None else filled.fill(found, self.translate)

@@ -99,6 +99,7 @@ MADE = Catalogue(
         ("crest is red", "Kamm ist rot"),
         ("this is not known at all", "this is not known at all"),
         ("-1.25", "-1,25"),
+        ("(12.5, 3.0)", "(12,5; 3,0)"),
         ("", ""),
     ],
 )

@@ -2391,7 +2391,7 @@
     </message>
     <message>
         <source>lengthening</source>
-        <translation>Kronenverlängerung</translation>
+        <translation>Kronen­verlängerung</translation>
     </message>
     <message>
         <source>extrusion</source>
