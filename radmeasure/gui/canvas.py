@@ -272,17 +272,25 @@ class Canvas(QWidget):
         length_mm = next((n for n in (5, 10, 2, 1) if 40 < n / mm * self.camera.zoom < 220), None)
         if length_mm is None:
             return
-        length = length_mm / mm * self.camera.zoom
-        foot = QPointF(14, self.height() - 14)
-        top = QPointF(14, foot.y() - length)
-        for colour, width in ((QColor(0, 0, 0, 160), 4), (QColor("#FFFFFF"), 1.6)):
-            painter.setPen(QPen(colour, width))
-            painter.drawLine(foot, top)
-            for y in (foot.y(), top.y()):
-                painter.drawLine(QPointF(10, y), QPointF(18, y))
         text = self.tr("{length} mm").format(length=length_mm)
-        rect = QRectF(22, top.y() - 2, 60, painter.fontMetrics().height())
-        painter.drawText(rect, Qt.AlignmentFlag.AlignLeft, text)
+        room = self._bar_room(painter.fontMetrics(), text, length_mm / mm * self.camera.zoom)
+        x, top, foot = room.left() + 6, room.top() + 6, room.bottom() - 6
+        painter.fillRect(room, QColor(0, 0, 0, 190))
+        painter.setPen(QPen(QColor("#FFFFFF"), 1.6))
+        painter.drawLine(QPointF(x, top), QPointF(x, foot))
+        for y in (top, foot):
+            painter.drawLine(QPointF(x - 4, y), QPointF(x + 4, y))
+        painter.drawText(room.adjusted(14, 2, 0, 0), Qt.AlignmentFlag.AlignLeft, text)
+
+    def _bar_room(self, metrics, text, length):
+        """The corner for the scale bar: the first that covers no mark and no reference."""
+        wide, high = metrics.horizontalAdvance(text) + 20, length + 12
+        left, right = 6, self.width() - wide - 6
+        top, low = 6, self.height() - high - 6
+        corners = ((left, low), (right, low), (right, top), (left, top))
+        rooms = [QRectF(x, y, wide, high) for x, y in corners]
+        free = (room for room in rooms if not self.overlay.covers(self.camera, room))
+        return next(free, rooms[0])
 
     # -- events ----------------------------------------------------------------------------------
     def resizeEvent(self, event):

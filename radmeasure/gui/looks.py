@@ -10,6 +10,8 @@ from PySide6.QtCore import QT_TRANSLATE_NOOP, QCoreApplication
 WHITE, BLACK = "#FFFFFF", "#000000"
 ORANGE, SKY, GREEN, YELLOW = "#E69F00", "#56B4E9", "#009E73", "#F0E442"
 BLUE, VERMILLION, PURPLE = "#0072B2", "#D55E00", "#CC79A7"
+# The same hues lighter, for small letters on a dark plate.
+_LETTERS = {BLUE: "#62B6E8", VERMILLION: "#FF8B3D", GREEN: "#2FC298"}
 
 # Two strokes with a gap over the edge they mark; a ring for a point inside.
 PLAIN, DOUBLE, HOOKED, TICKED, ANGLED, RING = (
@@ -34,6 +36,11 @@ class Look:
     @property
     def label(self):
         return QCoreApplication.translate("Marks", self.short)
+
+    @property
+    def letters(self):
+        """Colour of the label beside it."""
+        return _LETTERS.get(self.colour, self.colour)
 
     @property
     def halo(self):

@@ -14,6 +14,8 @@ from radmeasure.gui.tooth_axis import axis_of
 from radmeasure.gui.truth_marks import draw_truth, truth_of
 from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
 
+PLATE = 225  # opacity of the plate under a label: letters stand out over a white filling, too
+
 
 @dataclass(frozen=True)
 class Item:
@@ -126,6 +128,19 @@ class Overlay:
                 best, nearest, index = item, distance, vertex % len(item.points)
         return best, index
 
+    def covers(self, camera, rect):
+        """True when a point mark or a scale object lies in ``rect`` of the widget."""
+        for item in self.items:
+            if not item.is_line and rect.intersects(
+                extent(QPointF(*camera.to_widget(item.points[0])))
+            ):
+                return True
+        for _, points, _ in self.scale:
+            shown = QPolygonF([QPointF(*camera.to_widget(p)) for p in points])
+            if rect.intersects(shown.boundingRect().adjusted(-3, -3, 3, 3)):
+                return True
+        return False
+
     # -- drawing -------------------------------------------------------------------------
     def draw(self, painter, camera, size, selected, fast=False):
         """Draw into a widget of ``size`` (QSize); ``fast`` leaves out labels and smooth edges."""
@@ -226,16 +241,17 @@ class Overlay:
         return 1
 
     def _draw_label(self, painter, item, at, rect, text, selected):
-        colour = QColor(LOOKS[item.name].colour)
-        if LOOKS[item.name].halo == "#FFFFFF":
-            colour = colour.lighter(170)
+        colour = QColor(LOOKS[item.name].letters)
         right = rect.left() > at.x()
         near = QPointF(rect.left() if right else rect.right(), rect.center().y())
         if abs(near.y() - at.y()) > 2 or abs(near.x() - at.x()) > 30:
             foot = QPointF(at.x() + (20 if right else -20), at.y())
             painter.setPen(QPen(colour, 0.8, Qt.PenStyle.DotLine))
             painter.drawLine(foot, near)
-        painter.fillRect(rect, QColor(0, 0, 0, 200 if selected else 130))
+        painter.fillRect(rect, QColor(0, 0, 0, PLATE))
+        if selected:
+            painter.setPen(QPen(QColor("#FFFFFF"), 1.0))
+            painter.drawRect(rect)
         painter.setPen(colour)
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
 
