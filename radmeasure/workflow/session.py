@@ -17,19 +17,14 @@ from pathlib import Path
 from radmeasure import __version__
 from radmeasure.errors import CaseError, InputError
 from radmeasure.files.case_opening import create_case_file, open_case_file
-from radmeasure.model import case_json, edits
-from radmeasure.model.case import Case, FilmEntry
+from radmeasure.model import case_json
+from radmeasure.model.case import Case
 from radmeasure.model.timeline import EDIT, REDO, UNDO, Event, load_timeline
-from radmeasure.workflow.case_places import (
-    automatic_path,
-    held_words,
-    lock_target,
-    suggested_name,
-    try_lock,
-    unsaved_folder,
-)
+from radmeasure.workflow.case_places import automatic_path, lock_target, try_lock
 from radmeasure.workflow.film_shelf import FilmShelf
-from radmeasure.workflow.history import history_rows, landmark_moments
+from radmeasure.workflow.session_films import SessionFilms
+from radmeasure.workflow.session_places import SessionPlaces
+from radmeasure.workflow.session_state import SessionState
 
 # A snapshot of the whole case this often, so that opening need not replay all.
 SNAPSHOT_EVERY = 128
@@ -57,7 +52,7 @@ class Change:
     words: str = ""
 
 
-class Session:
+class Session(SessionState, SessionFilms, SessionPlaces):
     """One open case. Make it with :meth:`create` or :meth:`open`.
 
     Attributes
@@ -163,89 +158,6 @@ class Session:
                 self._file.add_snapshot(self._timeline.seq, _text(self._case))
         except CaseError:
             pass  # a convenience for the next opening; the edits themselves are safe
-
-    # -- state ------------------------------------------------------------------
-    @property
-    def case(self):
-        """The current, immutable :class:`~radmeasure.model.case.Case`."""
-        return self._case
-
-    @property
-    def path(self):
-        return self._path if self._file is None else self._file.path
-
-    @property
-    def automatic(self):
-        """True while the case lives in the data folder, not in a place the user chose."""
-        return self.path.parent == unsaved_folder()
-
-    @property
-    def title(self):
-        """For the window: the label, else teeth, else 'new case'; never identity."""
-        teeth = ", ".join(self._case.teeth)
-        return self._case.label or (f"tooth {teeth}" if teeth else "new case")
-
-    @property
-    def case_id(self):
-        """Random, made with the case; it stands in the case file and nowhere else."""
-        return self._file.about("id")
-
-    @property
-    def created(self):
-        """UTC, ISO 8601."""
-        return self._file.about("created")
-
-    @property
-    def changed(self):
-        """When the last event was written: UTC, ISO 8601; '' for never."""
-        return self._timeline.last.time if self._timeline.last else ""
-
-    @property
-    def job(self):
-        """The job last remembered under 'job'; '' for none."""
-        return str(self.remembered().get("job", ""))
-
-    @property
-    def suggested_name(self):
-        """A file name for 'save as': date and teeth; never label or identity."""
-        return suggested_name(self._case.teeth)
-
-    @property
-    def read_only(self):
-        return self._lock is None
-
-    @property
-    def why_read_only(self):
-        """One sentence, '' when the case can be changed."""
-        if not self.read_only:
-            return ""
-        if self.holder:
-            return held_words(self.holder)
-        return self._why
-
-    @property
-    def can_undo(self):
-        return not self.read_only and bool(self._timeline.to_undo)
-
-    @property
-    def can_redo(self):
-        return not self.read_only and bool(self._timeline.to_redo)
-
-    @property
-    def undo_words(self):
-        """What the next undo takes back, as a sentence; '' for nothing."""
-        return self._sentence(self._timeline.to_undo)
-
-    @property
-    def redo_words(self):
-        return self._sentence(self._timeline.to_redo)
-
-    def _sentence(self, step):
-        return step[-1].parsed.worded(self._film_names) if step else ""
-
-    def _learn_names(self):
-        """Sentences call a film by name also after it was removed."""
-        self._film_names.update({entry.film_id: entry.name for entry in self._case.films})
 
     def subscribe(self, callback):
         """Call ``callback(change)`` after every change; returns the function that ends it."""
@@ -353,69 +265,6 @@ class Session:
             self.refresh()  # the screen shows what the disk holds, whatever went wrong
             raise
 
-    # -- history ----------------------------------------------------------------------
-    def history(self):
-        """Every event since the beginning as HistoryRow, oldest first."""
-        return history_rows(self._timeline.events, self._timeline.taken_back)
-
-    def landmark_history(self, film_id, tooth, name, root=None):
-        """Every place a landmark had, as LandmarkMoment, oldest first."""
-        return landmark_moments(self._timeline.events, film_id, tooth, name, root)
-
-    # -- films ----------------------------------------------------------------------
-    def add_film(self, data, name, role="before", visit=""):
-        """Add a film by the bytes of its file; returns its FilmEntry.
-
-        Nothing is decoded here: open the film first, so that only films the
-        program can show get into a case.
-
-        Raises
-        ------
-        InputError
-            The case has this film already, or the role is unknown.
-        CaseError
-            It could not be written.
-        """
-        sha256 = hashlib.sha256(data).hexdigest()
-        for entry in self._case.films:
-            if entry.sha256 == sha256:
-                raise InputError(f"{name} is in this case already, as {entry.name}")
-        entry = FilmEntry(f"film-{sha256[:8]}", name, sha256, role, visit)
-        self.apply(edits.AddFilm(entry), films=[data])
-        return entry
-
-    def film_bytes(self, film_id):
-        """The original bytes of a film, their digest checked.
-
-        Raises
-        ------
-        CaseError
-            No such film, or it is damaged.
-        """
-        return self._file.film_bytes(self._entry(film_id).sha256)
-
-    def film(self, film_id):
-        """The decoded :class:`~radmeasure.model.film.Film`; the last few are kept at hand.
-
-        May be called from a worker thread.
-
-        Raises
-        ------
-        CaseError, FilmError
-            The film is not in the case, is damaged, or cannot be decoded.
-        """
-        return self._films.film(self._entry(film_id), self._file.film_bytes)
-
-    def keep_at_hand(self, film):
-        """A film of the case that somebody has just decoded need not be decoded again."""
-        self._films.put(film.sha256, film)
-
-    def _entry(self, film_id):
-        try:
-            return self._case.film(film_id)
-        except KeyError:
-            raise CaseError(f"the case has no film {film_id!r}") from None
-
     # -- the window's own state ---------------------------------------------------------
     def remember(self, key, value):
         """Keep a JSON value of the window (job, zoom, shown film); no edit, no undo.
@@ -429,91 +278,6 @@ class Session:
     def remembered(self):
         """Everything kept by :meth:`remember`, as a dict."""
         return self._file.view()
-
-    # -- other places and other windows ---------------------------------------------------
-    def save_copy(self, path, overwrite=False):
-        """Write a copy with all history; the session stays on its own file.
-
-        Raises
-        ------
-        CaseError
-            The target exists, is open, or cannot be written.
-        """
-        lock = lock_target(Path(path))
-        try:
-            self._file.copy_to(path, overwrite)
-        finally:
-            lock.release()
-
-    def save_as(self, path, overwrite=False):
-        """Go on under another name; an automatic file moves there, a named one stays as it is."""
-        path = Path(path).absolute()
-        with self._guard:
-            lock = lock_target(path)
-            try:
-                self._file.copy_to(path, overwrite)
-                file = open_case_file(path)
-            except BaseException:
-                lock.release()
-                raise
-            moved = self.path if self.automatic and not self.read_only else None
-            self._swap(file, lock)
-            if moved:
-                moved.unlink(missing_ok=True)
-        self._tell("file", self._case, f"The case is now {path.name}")
-
-    def _swap(self, file, lock):
-        """Go on with ``file``, under ``lock``."""
-        self._file.close()
-        if self._lock:
-            self._lock.release()
-        self._file, self._lock, self.holder = file, lock, None
-
-    def refresh(self):
-        """Take in what another window wrote; True when there was something."""
-        with self._guard:
-            before = self._case
-            if not self._catch_up():
-                return False
-        self._tell("refresh", before, "Another window changed the case")
-        return True
-
-    def _catch_up(self):
-        try:
-            events = self._file.events(after=self._timeline.seq)
-        except CaseError:
-            return False
-        for event in events:
-            self._timeline.record(event)
-        self._case = self._timeline.case
-        return bool(events)
-
-    def take_over(self):
-        """Become the one who writes; only when the holder is gone.
-
-        Raises
-        ------
-        CaseError
-            The holder still has the case open, or the medium is read-only.
-        """
-        with self._guard:
-            if not self.read_only:
-                return
-            lock, self.holder, note = try_lock(self.path)
-            if lock is None:
-                raise CaseError(note or self.why_read_only, "close it there, then take it over")
-            try:
-                file = open_case_file(self.path)
-                if not file.writable:
-                    file.close()
-                    raise CaseError(self.why_read_only)
-            except BaseException:
-                lock.release()
-                raise
-            before = self._case
-            self._swap(file, lock)
-            self._catch_up()
-        self._tell("access", before, "The case can be changed here now")
 
 
 def _text(case):
