@@ -113,6 +113,13 @@ class NextLine(QWidget):
         if QAccessible.isActive():
             QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
 
+    def showEvent(self, event):
+        super().showEvent(event)
+        # As high as with something to type in, so that the film above it keeps its place.
+        margins = self._row.contentsMargins()
+        height = self.entry.sizeHint().height() + margins.top() + margins.bottom()
+        self.setMinimumHeight(height)
+
     def begin(self, text):
         """Start typing with ``text``, as when a digit is pressed over the film."""
         self.entry.setFocus(Qt.FocusReason.ShortcutFocusReason)
@@ -147,11 +154,22 @@ class _Entry(QLineEdit):
 
 
 class Notice(QWidget):
-    """A line above it for what happened: trouble stays until the next act, the rest fades."""
+    """Words above it for what happened: trouble stays until the next act, the rest fades.
 
-    def __init__(self, parent=None):
+    It lies over the lower end of chart and record, never over the film, and takes no room:
+    a film that is fitted anew under the pointer makes a click miss.
+
+    Parameters
+    ----------
+    parent : QWidget
+    room : callable
+        Gives the QRect of the parent above which it may not rise, and on whose foot it lies.
+    """
+
+    def __init__(self, parent, room):
         super().__init__(parent, objectName="notice")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self._room = room
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 4, 8, 4)
         self._words = QLabel()
@@ -179,10 +197,19 @@ class Notice(QWidget):
         self.setProperty("trouble", "true" if trouble else "false")
         self.style().unpolish(self)
         self.style().polish(self)
+        self.lie_down()
         self.show()
+        self.raise_()
         self._timer.stop()
         if not trouble:
             self._timer.start()
+
+    def lie_down(self):
+        """Take its place in the room there is now."""
+        room = self._room()
+        height = max(self.heightForWidth(room.width()), self.sizeHint().height())
+        height = min(height, room.height())
+        self.setGeometry(room.left(), room.bottom() + 1 - height, room.width(), height)
 
     def settle(self):
         """The user went on: trouble need not stay."""

@@ -87,7 +87,6 @@ class Window(
         self.strip = JobStrip(self.desk)
         self.tour = Tour(self)
         self.next_line = NextLine(self.desk)
-        self.notice = Notice()
         self.welcome = Welcome(self, self.canvas)
         self.split = QSplitter(Qt.Orientation.Horizontal, objectName="split")
         self.split.setHandleWidth(6)
@@ -105,11 +104,18 @@ class Window(
             (self.strip, 0),
             (self.tour, 0),
             (self.split, 1),
-            (self.notice, 0),
             (self.next_line, 0),
         ):
             column.addWidget(widget, stretch)
+        self.notice = Notice(middle, self._beside_film)
         self.setCentralWidget(middle)
+
+    def _beside_film(self):
+        """What is not the film: where notices lie."""
+        room = self.split.geometry()
+        parts = [p for p in (self.levels, self.leaves) if p.isVisible()]
+        left = min((p.x() for p in parts), default=room.width() // 2)
+        return room.adjusted(left, 0, 0, 0)
 
     def sizeHint(self):
         return QSize(1280, 760)
@@ -155,9 +161,11 @@ class Window(
     def resizeEvent(self, event):
         super().resizeEvent(event)
         self.share_width()
+        self.notice.lie_down()
 
     def _splitter_moved(self):
         self._moved_by_hand = True
+        self.notice.lie_down()
 
     def share_width(self):
         """The film gets the width its shape needs; chart and record share the rest."""
