@@ -53,6 +53,7 @@ _FILL = (
     *("file", "wire", "reference", "sphere", "known length", "detector", "nothing", "mirrored"),
     *("filling", "post", "mesiobuccal", "distobuccal", "palatal", "buccal", "lingual"),
     *("paralleling", "bisecting", "the other", "the others", "Taken back", "Brought back"),
+    *("lean of the root towards cheek or tongue", "magnification"),
     *("yes", "no", "months"),
 )
 _JOINED = ("{0}: {1}", "{0} and {1}", "{0} or {1}", "{0}; {1}")
