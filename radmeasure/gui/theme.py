@@ -27,7 +27,8 @@ class Theme:
     paper_line: str
     chart: str
     trouble: str
-    faint: str = "#8A9299"
+    faint: str  # examples in empty fields, of the frame
+    paper_faint: str  # and of the paper
 
 
 THEMES = {
@@ -37,7 +38,7 @@ THEMES = {
         line="#2E363C", accent="#56B4E9", accent_text="#06222F",
         paper="#EFEBDF", ink="#1B1D1F", ink_quiet="#5C5A52", fails="#9A3000", close="#6A4A00",
         link="#00527F", paper_line="#D3CDBB", chart="dark",
-        trouble="#5A1E00",
+        trouble="#5A1E00", faint="#8A9299", paper_faint="#6A685F",
     ),
     "day": Theme(
         QT_TRANSLATE_NOOP("Theme", "Light"),
@@ -45,7 +46,7 @@ THEMES = {
         line="#C3CACF", accent="#0072B2", accent_text="#FFFFFF",
         paper="#FFFFFF", ink="#15191C", ink_quiet="#55595C", fails="#9A3000", close="#6A4A00",
         link="#00527F", paper_line="#D5DADD", chart="paper",
-        trouble="#FFE1D2",
+        trouble="#FFE1D2", faint="#697177", paper_faint="#697177",
     ),
     "night": Theme(
         QT_TRANSLATE_NOOP("Theme", "Dark"),
@@ -53,7 +54,7 @@ THEMES = {
         line="#272F34", accent="#56B4E9", accent_text="#06222F",
         paper="#1A1E21", ink="#DDE1E3", ink_quiet="#98A1A6", fails="#FF9C66", close="#F0C85A",
         link="#7CC8F2", paper_line="#30383D", chart="dark",
-        trouble="#5A1E00",
+        trouble="#5A1E00", faint="#8A9299", paper_faint="#8A9299",
     ),
     "contrast": Theme(
         QT_TRANSLATE_NOOP("Theme", "High contrast"),
@@ -61,7 +62,7 @@ THEMES = {
         line="#FFFFFF", accent="#F0E442", accent_text="#000000",
         paper="#000000", ink="#FFFFFF", ink_quiet="#FFFFFF", fails="#FFB080", close="#F0E442",
         link="#8AD4FF", paper_line="#FFFFFF", chart="dark",
-        trouble="#000000",
+        trouble="#000000", faint="#C4C9CC", paper_faint="#C4C9CC",
     ),
 }  # fmt: skip
 DEFAULT = "evening"
@@ -112,7 +113,7 @@ def paper_palette(theme):
         (role.Text, theme.ink),
         (role.Button, theme.paper),
         (role.ButtonText, theme.ink),
-        (role.PlaceholderText, theme.faint),
+        (role.PlaceholderText, theme.paper_faint),
         (role.Link, theme.link),
         (role.Highlight, theme.link),
         (role.HighlightedText, theme.paper),
@@ -156,6 +157,8 @@ def style_sheet(theme):
     QTabBar#leaves {{ background: {theme.frame}; }}
     QLineEdit, QSpinBox, QComboBox {{ border: 1px solid {theme.frame_quiet}; border-radius: 2px;
         padding: 2px 5px; }}
+    QLineEdit {{ placeholder-text-color: {theme.faint}; }}
+    QWidget#paper QLineEdit {{ placeholder-text-color: {theme.paper_faint}; }}
     QLineEdit:focus, QComboBox:focus {{ border: 2px solid {theme.accent}; padding: 1px 4px; }}
     QPushButton {{ border: 1px solid {theme.frame_quiet}; border-radius: 2px;
         padding: 3px 11px; }}
