@@ -199,7 +199,10 @@ def _add_root(found, name, hints, tooth, cej):
     share = float(np.mean(path.share[below]))
     found.add("canal", path.points[below], path.deviation[below].mean(), share, name)
     found.add("orifice", orifice, u_orifice, share, name)
-    _add_foramen(found, name, path, trace, axis, tooth)
+    if bright.start(metal.FILLING) is None:
+        _add_foramen(found, name, path, trace, axis, tooth)
+    else:
+        found.leave("foramen", "not seen in a filled canal; lengths run to the apex", name)
     _add_canal_walls(found, name, path, below, tooth)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
     _add_bright(found, name, bright, hints, tooth)
