@@ -98,10 +98,10 @@ class DeskWants:
     def lead(self, after=None):
         """Ask for the next thing; a suggestion is selected, so that the keys act on it."""
         self._held = None
-        self.pending = None
         leading = self.leading
-        self.want = leading.next(after)
-        want = self.want
+        want = self.want = leading.next(after)
+        if want is None or want.kind != "scale":
+            self.pending = None
         if want is not None and want.placeable and leading.state(want) == SUGGESTED:
             self.selected = want.key
         self.want_changed.emit()
