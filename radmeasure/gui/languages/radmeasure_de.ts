@@ -2387,7 +2387,7 @@
     <name>Ways</name>
     <message>
         <source>as it is</source>
-        <translation>wie er ist</translation>
+        <translation>unverändert</translation>
     </message>
     <message>
         <source>lengthening</source>
@@ -2418,7 +2418,7 @@
     </message>
     <message>
         <source>Which way, if any, is the clinician&apos;s choice.</source>
-        <translation>Welcher Weg, wenn überhaupt einer, entscheiden die Behandelnden.</translation>
+        <translation>Ob und welcher Weg gegangen wird, entscheiden die Behandelnden.</translation>
     </message>
     <message>
         <source>Gain, mm</source>
