@@ -42,8 +42,8 @@ _NO_TEXT = re.compile(
     r"\s*(PRAGMA|SELECT|INSERT|DELETE|BEGIN|CREATE|UPDATE|ALTER|radmeasure)\b|\d+[ /]"
 )
 _SLOT = re.compile(r"\{\w*\}")
-# A text is told from a key by a blank beside a word.
-_WORDS = re.compile(r"[a-z]{2,}[,.:;]? | [a-z]{2,}")
+# A text is told from a key by a blank beside a word that is no unit.
+_WORDS = re.compile(r"[a-z]{2,}[,.:;]? | (?!(mm|px)$)[a-z]{2,}")
 # Keys of the shipped tables whose values are read by people.
 _DATA_KEYS = ("why", "source", "says", "words", "label", "for", "against", "open")
 _DATA_KEYS += ("indication", "contraindication", "labels", "bands", "choices")
@@ -232,9 +232,12 @@ def tool(name, *args):
 
 
 def update_ts(path):
-    """Bring a catalogue of the window up to date with its texts."""
+    """Bring a catalogue of the window up to date with its texts; English has plurals only."""
     sources = sorted((PACKAGE / "gui").glob("*.py"))
-    tool("pyside6-lupdate", *sources, "-no-obsolete", "-locations", "none", "-ts", path)
+    options = ["-no-obsolete", "-locations", "none"]
+    if path.stem.endswith("_en"):
+        options.append("-pluralonly")
+    tool("pyside6-lupdate", *sources, *options, "-ts", path)
 
 
 def read_ts(path):
