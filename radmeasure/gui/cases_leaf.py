@@ -45,12 +45,19 @@ class CasesLeaf(QWidget):
         if practice is None:
             self._words.setText(self.tr("The practice list is not at hand."))
             return
-        found = practice.find(self._search.text())
+        typed = self._search.text()
+        found = practice.find(typed) or self._shown_with(practice, typed)
         for case in found:
             item = QListWidgetItem(self._line(case))
             item.setData(Qt.ItemDataRole.UserRole, case.path)
             self._list.addItem(item)
         self._words.setText(self.tr("%n case(s)", "", len(found)))
+
+    def _shown_with(self, practice, typed):
+        """Cases by what the list shows of them: the index knows jobs in English only."""
+        words = typed.casefold().split()
+        shown = ((case, self._line(case).casefold()) for case in practice.find())
+        return [case for case, line in shown if all(word in line for word in words)]
 
     def _line(self, case):
         label = case.label or self.tr("no label")
