@@ -20,6 +20,7 @@ COMMANDS = {
     "demo": "the main job on a shipped sample film, without a display",
     "measure": "readings, findings and post space of a film with landmarks",
     "suggest": "propose landmarks from a few rough clicks",
+    "compare": "what changed between two films of one tooth",
     "reference": "find reference objects and their size in pixels",
     "report": "the record of a case: PDF, DICOM, CSV, JSON",
     "rebuild": "a case from films and their structured reports",

@@ -197,6 +197,14 @@ TEXT = {
     "w_kind_against": "Against: {words}.",
     "w_waiting": "Not entered: {words}.",
     "w_more": " and {count} more",
+    # two films of one tooth
+    "change_by_crown": "Root by the rule of three (crown unchanged)",
+    "change_exceeds": "more than error",
+    "change_within": "within error",
+    "films_aligned": "The films are laid over each other on {count} landmarks, {residual} are "
+    "left over; {overlap} % of the earlier film lies on the later one.",
+    "films_not_aligned": "The films are not laid over each other: {why}.",
+    "nothing_to_compare": "No reading is there on both films.",
     # follow-up films
     "p_against_plan": "Against the plan",
     "p_outcome": "Outcome of the length check",

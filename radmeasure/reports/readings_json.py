@@ -87,7 +87,7 @@ def readings_csv(evaluation, film=None, tooth=None, head=True):
     return stream.getvalue()
 
 
-def _figure(value):
+def figure(value):
     """Six significant digits; None for what is absent or not finite."""
     if value is None or not math.isfinite(value):
         return None
@@ -95,15 +95,15 @@ def _figure(value):
 
 
 def _interval(quantity):
-    return [_figure(v) for v in quantity.interval95]
+    return [figure(v) for v in quantity.interval95]
 
 
 def _value(quantity):
-    return None if quantity is None else _figure(quantity.value)
+    return None if quantity is None else figure(quantity.value)
 
 
 def _u(quantity):
-    return None if quantity is None else _figure(quantity.u)
+    return None if quantity is None else figure(quantity.u)
 
 
 def _scale(scale):
@@ -133,11 +133,11 @@ def _reading(reading):
             row["why"] = reading.why
         return row
     row.update(
-        value=_figure(quantity.value),
-        u=_figure(quantity.u),
+        value=figure(quantity.value),
+        u=figure(quantity.u),
         interval95=_interval(quantity),
         method=reading.method,
-        budget={name: _figure(part) for name, part in quantity.budget.items()},
+        budget={name: figure(part) for name, part in quantity.budget.items()},
     )
     if reading.remark:
         row["remark"] = reading.remark
@@ -155,9 +155,9 @@ def _finding(finding):
         "limit": list(limit) if isinstance(limit, tuple) else limit,
         "unit": finding.unit,
         "verdict": finding.verdict,
-        "p": _figure(finding.p),
-        "value": _figure(finding.value),
-        "u": _figure(finding.u),
+        "p": figure(finding.p),
+        "value": figure(finding.value),
+        "u": figure(finding.u),
         "words": finding.words,
         "source": finding.source,
         "trust": finding.trust,
@@ -174,7 +174,7 @@ def _space(space):
         "u_shallowest": _u(space.shallowest),
         "shallowest_because": space.shallowest_because or None,
         "feasible": space.feasible,
-        "p_feasible": _figure(space.p_feasible),
+        "p_feasible": figure(space.p_feasible),
         "limits": [_limit(row) for row in space.limits],
         "clashes": [
             {"rule": rule, "short_by_mm": _value(short), "u": _u(short)}
@@ -185,7 +185,7 @@ def _space(space):
         "drill_depth_mm": _value(space.drill_depth),
         "u_drill_depth": _u(space.drill_depth),
         "sizes": [
-            {"name": f.size.name, "fits": f.fits, "p": _figure(f.p), "because": f.because}
+            {"name": f.size.name, "fits": f.fits, "p": figure(f.p), "because": f.because}
             for f in space.sizes
         ],
         "contraindications": list(space.contraindications),

@@ -6,6 +6,11 @@ Fronts import this module and no other of the package. Numbers become text in
 :mod:`radmeasure.reports.phrases`. Nothing here loads more than numpy.
 """
 
+from radmeasure.reports.comparison_words import (
+    alignment_text,
+    change_rows,
+    comparison_text,
+)
 from radmeasure.reports.figures import (
     depth_text,
     limit_text,
@@ -56,7 +61,10 @@ __all__ = [
     "TEXT",
     "Paragraph",
     "Sentence",
+    "alignment_text",
+    "change_rows",
     "clash_sentence",
+    "comparison_text",
     "decimal",
     "depth_text",
     "error_text",
