@@ -2,6 +2,7 @@
 
 from PySide6.QtCore import Qt
 
+from radmeasure.gui.leading import THERE
 from radmeasure.gui.lines import pulled, round_across
 from radmeasure.gui.looks import CLOSED
 
@@ -117,11 +118,15 @@ class Move(Act):
         self.desk.drag(name, root, film)
         self.canvas.inset.point(self.desk.turned.to_shown(film), name)
 
+    def _open(self, want):
+        """What is wanted is not there yet; one that is, is not thrown onto another mark."""
+        return want is not None and self.desk.value(*want.key)[1] != THERE
+
     def end(self, at):
         want = self.hand.want
         if self.moving:
             self.desk.place(*self.item.key, self.desk.on_film(self.film), lead=False)
-        elif want is not None and want.kind == "point" and want.key != self.item.key:
+        elif self._open(want) and want.kind == "point" and want.key != self.item.key:
             self.hand.put(want, self.canvas.to_film(at))
         else:
             self.desk.choose(*self.item.key)

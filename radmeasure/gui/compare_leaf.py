@@ -1,4 +1,4 @@
-"""What a follow-up film says of the plan made before; worked out beside."""
+"""What a later film says of the plan made before and of an earlier film; worked out beside."""
 
 from html import escape
 
@@ -6,8 +6,9 @@ from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
 from PySide6.QtWidgets import QLabel
 
 from radmeasure.gui.leaf import Leaf
+from radmeasure.gui.two_films import TwoFilms
 from radmeasure.gui.wording import translate
-from radmeasure.reports.words import error_text, quantity_text, root_title
+from radmeasure.reports.words import depth_text, error_text, quantity_text, root_title
 
 FIGURES = {
     "working_length": QT_TRANSLATE_NOOP("Changes", "working length"),
@@ -25,6 +26,8 @@ class CompareLeaf(Leaf):
         super().__init__(translate("Leaves", "Changes"), theme, parent)
         self.desk = desk
         self._asked, self._task = None, None
+        self.two_films = TwoFilms(self)
+        self.two_films.chosen.connect(self.refresh)
         desk.evaluated.connect(self.refresh)
 
     def refresh(self):
@@ -33,27 +36,28 @@ class CompareLeaf(Leaf):
             return
         if desk.film_id is None or not desk.tooth or not desk.evaluated_in_full:
             return
-        key = (desk.case, desk.film_id, desk.tooth, desk.job.id, self.theme.title)
+        pair, others = self.two_films.pair(desk.case, desk.film_id, desk.tooth)
+        key = (desk.case, desk.film_id, desk.tooth, desk.job.id, pair, self.theme.title)
         if self._asked is not None and all(a is b or a == b for a, b in zip(key, self._asked)):
             return
         self._asked = key
         if self._task is not None:
             self._task.cancel()
-        task = self._task = desk.background.start(_follow_up, desk.session, *key[:4])
-        task.finished.connect(lambda found: self._write(task, found))
+        task = self._task = desk.background.start(_follow_up, desk.session, *key[:5])
+        task.finished.connect(lambda found: self._write(task, *found, pair, others))
         task.failed.connect(lambda error: self._failed(task, error))
 
     def _failed(self, task, error):
         if task is self._task:
             self.desk.said.emit(error_text(error), True)
 
-    def _write(self, task, found):
+    def _write(self, task, found, comparison, pair, others):
         if task is not self._task:
             return
         self._task = None
         self.clear()
         told = [f for f in found if f.differences]
-        if not told:
+        if not told and pair is None:
             self.heading(translate("Leaves", "Changes"))
             self.words(
                 self.tr(
@@ -64,6 +68,8 @@ class CompareLeaf(Leaf):
             )
         for follow in told:
             self._root(follow, len(found) > 1)
+        if pair is not None:
+            self.two_films.write(self.desk.film_id, pair, others, comparison)
         self.column.addStretch(1)
 
     def _root(self, follow, several):
@@ -84,7 +90,7 @@ class CompareLeaf(Leaf):
         colour = self.theme.fails if one.exceeds else self.theme.ink_quiet
         cells = (
             translate("Changes", FIGURES[one.id]),
-            quantity_text(one.planned, "mm"),
+            quantity_text(one.planned, "mm") if one.planned.u else depth_text(one.planned.value),
             quantity_text(one.found, "mm"),
             quantity_text(one.difference, "mm"),
         )
@@ -95,9 +101,12 @@ class CompareLeaf(Leaf):
         )
 
 
-def _follow_up(report, session, case, film_id, tooth, job_id):
+def _follow_up(report, session, case, film_id, tooth, job_id, pair):
+    """What the film says of the plan, and what changed between the two films of ``pair``."""
+    from radmeasure.workflow.compare import compare_in_case
     from radmeasure.workflow.followup import evaluation_of_film, follow_up_of
 
-    return follow_up_of(
+    found = follow_up_of(
         case, film_id, tooth, job_id, lambda film: evaluation_of_film(session, film, tooth)
     )
+    return found, None if pair is None else compare_in_case(session, *pair, tooth)

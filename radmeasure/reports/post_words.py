@@ -1,6 +1,6 @@
 """What the record says of the post space of each root, and of ways to gain tooth."""
 
-from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER
+from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER, NO_WIDER
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
 from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import depth_text, measure, quantity_text, size_text
@@ -44,6 +44,7 @@ def post_sentences(space, choice=None):
     else:
         yield from _shallow(space)
         yield from _left(space.planned)
+        yield from _chosen_beside(space.planned, choice)
     yield from _width(space)
     yield from _drill(space)
     yield Sentence(say("unseen_wall"), quiet=True)
@@ -96,13 +97,28 @@ def _shallow(space):
 # -- the post that is planned --------------------------------------------------------------------
 
 
-def _chosen(planned, choice):
-    parts = [say("chosen_depth", depth=depth_text(planned.depth_mm))]
-    if planned.size is not None:
+def _chosen_beside(planned, choice):
+    """Size and seal that are chosen while the depth is not."""
+    parts = _size_and_seal(planned, choice)
+    if parts:
+        yield Sentence(say("chosen", choice=joined(parts)))
+        for check in planned.checks:
+            if check.side == NO_WIDER and check.verdict != MEETS:
+                yield _check(check)
+
+
+def _size_and_seal(planned, choice):
+    parts = []
+    if planned is not None and planned.size is not None:
         parts.append(say("chosen_size", size=translated(planned.size.name)))
     if choice is not None and choice.seal_mm is not None:
         parts.append(say("chosen_seal", seal=measure(choice.seal_mm, "mm")))
-    yield Sentence(say("chosen", choice=joined(parts)))
+    return parts
+
+
+def _chosen(planned, choice):
+    depth = say("chosen_depth", depth=depth_text(planned.depth_mm))
+    yield Sentence(say("chosen", choice=joined([depth, *_size_and_seal(planned, choice)])))
     yield from _left(planned)
     broken = [c for c in planned.checks if c.verdict == FAILS]
     doubtful = [c for c in planned.checks if c.verdict == TOO_CLOSE]
