@@ -1,7 +1,7 @@
 """The pages beside the film, one at a time, turned by tabs of plain words."""
 
 from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
-from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QTabBar, QToolButton, QVBoxLayout, QWidget
 
 from radmeasure.gui.cases_leaf import CasesLeaf
 from radmeasure.gui.compare_leaf import CompareLeaf
@@ -49,6 +49,8 @@ class Leaves(QWidget):
         self.tabs.setUsesScrollButtons(True)
         self.tabs.setElideMode(Qt.TextElideMode.ElideNone)
         self.tabs.setAccessibleName(self.tr("Pages"))
+        for button in self.tabs.findChildren(QToolButton):
+            button.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # the arrow keys turn the tabs
         self.stack = QStackedWidget()
         column.addWidget(self.tabs)
         column.addWidget(self.stack, 1)
@@ -94,6 +96,8 @@ class Leaves(QWidget):
                 "changes": CompareLeaf,
                 "history": HistoryLeaf,
             }[name](desk, theme)
+        if name == "changes":
+            page.two_films.beside_wanted.connect(window.show_film_beside)
         return page
 
     def _list(self):

@@ -101,7 +101,7 @@ class RecordCard(QScrollArea):
         self.setAccessibleName(self.tr("Record"))
         self._page = QWidget(objectName="paper")
         self._column = QVBoxLayout(self._page)
-        self._column.setContentsMargins(22, 12, 18, 18)
+        self._column.setContentsMargins(14, 12, 18, 18)
         self._column.setSpacing(5)
         self._column.addStretch(1)
         self.setWidget(self._page)

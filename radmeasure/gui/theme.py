@@ -171,6 +171,8 @@ def style_sheet(theme):
     QWidget#paper QLineEdit, QTableView#paper, QWidget#paper QListWidget {{
         color: {theme.ink}; background: {theme.paper}; }}
     QWidget#paper QLabel {{ background: transparent; }}
+    QWidget#paper Line {{ border-left: 3px solid transparent; padding-left: 5px; }}
+    QWidget#paper Line:focus {{ border-left-color: {theme.link}; }}
     QWidget#paper QLineEdit, QWidget#paper QComboBox, QWidget#paper QPushButton {{
         border-color: {theme.ink_quiet}; }}
     QWidget#paper QPushButton:checked {{ background: {theme.link}; color: {theme.paper}; }}
@@ -189,7 +191,8 @@ def style_sheet(theme):
     QWidget#nextline {{ background: {theme.frame}; border-top: 1px solid {theme.line}; }}
     QWidget#notice {{ background: {theme.field}; }}
     QWidget#notice[trouble="true"] {{ background: {theme.trouble}; }}
-    QScrollArea {{ border: none; background: transparent; }}
+    QScrollArea {{ border: 2px solid transparent; background: transparent; }}
+    QScrollArea:focus {{ border-color: {theme.link}; }}
     QScrollBar:vertical {{ width: 10px; background: transparent; }}
     QScrollBar::handle:vertical {{ background: {theme.frame_quiet}; min-height: 24px;
         border-radius: 3px; margin: 0 2px; }}
