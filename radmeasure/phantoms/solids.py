@@ -156,8 +156,8 @@ class Tube(Solid):
     low, high : float
         Range of s that is used for the bounding box.
     bend : Bend or Straight
-    square : float
-        0 for ellipses, towards 1 for rounded rectangles.
+    square : float or Profile
+        0 for ellipses, towards 1 for rounded rectangles; a profile gives it along s.
     """
 
     frame: Frame
@@ -168,7 +168,7 @@ class Tube(Solid):
     centre_m: object = None
     centre_l: object = None
     bend: object = STRAIGHT
-    square: float = 0.0
+    square: object = 0.0
 
     @cached_property
     def _table(self):
@@ -192,7 +192,7 @@ class Tube(Solid):
         n2, w2 = (m - cm) ** 2, ((li - cl) * narrow) ** 2
         if not self.square:
             return n2 + w2
-        k = np.float32(self.square)
+        k = self.square(s) if callable(self.square) else np.float32(self.square)
         return (1 - k) * (n2 + w2) + k * np.sqrt(n2 * n2 + w2 * w2)
 
     def value(self, m, li, d):

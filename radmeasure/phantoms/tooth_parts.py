@@ -41,13 +41,18 @@ def _squared(profile):
     return profile.mapped(lambda s, v: v * np.abs(v))
 
 
+def _squareness(crown, root, low):
+    """How square the sections are along s: the crown's value goes over into the root's."""
+    return tabulated(low - 1, 3.0, lambda s: root + (crown - root) * np.clip(-s / 3, 0, 1))
+
+
 def place(shape, frame):
     """Put a form into the scene."""
     bend = shape.roots[0].bend if shape.trunk_mm is None else None
     low = -shape.crown_mm - 0.6
     kwargs = {} if bend is None else {"bend": bend}
     high = shape.roots[0].length_mm if shape.trunk_mm is None else shape.trunk_mm + 2.0
-    square = 0.35 if shape.tooth.kind == "molar" else 0.0
+    square = _squareness(*shape.form["square"], low)
     body = Tube(
         frame, _squared(shape.half), shape.ratio, low, high, shape.centre, shape.centre_l,
         square=square, **kwargs,
