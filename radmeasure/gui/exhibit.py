@@ -3,6 +3,7 @@
 from PySide6.QtCore import QObject, Signal
 
 from radmeasure.geometry.turned import Turned
+from radmeasure.gui.camera import centred
 from radmeasure.reports.words import error_text
 
 
@@ -90,46 +91,58 @@ class Exhibit(QObject):
 
 
 class Link:
-    """Keeps two canvases on the same place of the tooth, in the same size."""
+    """Keeps two canvases on the same place of the tooth, in the same size.
+
+    The films are laid over each other on the landmarks both have; without enough of
+    them, on their edges.
+    """
 
     def __init__(self, one, other):
         self.one, self.other = one, other
         self.on = True
+        self._laid, self._laid_for = None, None
         one.moved.connect(lambda: self._follow(one, other))
         other.moved.connect(lambda: self._follow(other, one))
+        other.desk.film_changed.connect(self.meet)
+
+    def meet(self):
+        """The film beside looks where the one in work looks."""
+        self._follow(self.one, self.other)
 
     def _follow(self, leader, follower):
         shown = follower.isVisible() and None not in (leader.picture, follower.picture)
         if self.on and shown:
             follower.follow(self._seen(leader, follower))
 
-    @staticmethod
-    def _seen(leader, follower):
+    def _seen(self, leader, follower):
         """The follower's camera with the same part of the tooth in the middle."""
-        from radmeasure.gui.camera import centred
-
         size = (follower.width(), follower.height())
-        x, y = leader.camera.to_shown((leader.width() / 2, leader.height() / 2))
-        a, b = _tooth_of(leader), _tooth_of(follower)
-        if a is not None and b is not None and abs(a[1]) > 1 and abs(b[1]) > 1:
-            ratio = b[1] / a[1]
-            on = b[0] + (complex(x, y) - a[0]) * ratio
-            zoom = leader.camera.zoom / abs(ratio)
-            return centred(follower.film_size, size, (on.real, on.imag), zoom)
-        scale = follower.film_size[1] / leader.film_size[1]
-        on = (x / leader.film_size[0] * follower.film_size[0], y * scale)
-        return centred(follower.film_size, size, on, leader.camera.zoom / scale)
+        middle = leader.camera.to_shown((leader.width() / 2, leader.height() / 2))
+        alignment = self._alignment(leader, follower)
+        if alignment:
+            zoom = leader.camera.zoom / abs(alignment.factor)
+            return centred(follower.film_size, size, alignment(middle), zoom)
+        across, down = (b / a for a, b in zip(leader.film_size, follower.film_size, strict=True))
+        on = (middle[0] * across, middle[1] * down)
+        return centred(follower.film_size, size, on, leader.camera.zoom / down)
+
+    def _alignment(self, leader, follower):
+        """How the leader's film lies on the follower's, as shown; kept until either changes."""
+        desks = leader.desk, follower.desk
+        key = [(desk.landmarks, desk.turned) for desk in desks]
+        if self._laid_for is None or not _same(key, self._laid_for):
+            self._laid_for = key
+            self._laid = None
+            if None not in (key[0][0], key[1][0]):
+                from radmeasure.workflow.compare import lay_over
+
+                marks = [marks.mapped(turned.to_shown) for marks, turned in key]
+                self._laid = lay_over(*marks, (leader.film_size, follower.film_size))
+        return self._laid
 
 
-def _tooth_of(canvas):
-    """(apex, reference minus apex) as complex numbers in the shown frame, or None."""
-    desk = canvas.desk
-    marks = desk.landmarks
-    if marks is None or "coronal_reference" not in marks.points:
-        return None
-    apices = [r.points["apex"] for r in marks.roots.values() if "apex" in r.points]
-    if not apices:
-        return None
-    apex = complex(*desk.turned.to_shown(apices[0]))
-    top = complex(*desk.turned.to_shown(marks.points["coronal_reference"]))
-    return apex, top - apex
+def _same(key, before):
+    return all(
+        marks is old and turned == old_turned
+        for (marks, turned), (old, old_turned) in zip(key, before, strict=True)
+    )

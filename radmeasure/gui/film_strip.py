@@ -17,9 +17,12 @@ class FilmStrip(QListWidget):
     Signals
     -------
     film_chosen(str)
+    beside_chosen(str)
+        A film that is to be seen beside: Ctrl and click.
     """
 
     film_chosen = Signal(str)
+    beside_chosen = Signal(str)
 
     def __init__(self, desk, parent=None):
         super().__init__(parent)
@@ -69,7 +72,8 @@ class FilmStrip(QListWidget):
             words = role_word(film.role) + (f"\n{film.visit}" if film.visit else "")
             item = QListWidgetItem(words)
             item.setData(Qt.ItemDataRole.UserRole, film.film_id)
-            item.setToolTip(film.name)
+            hint = self.tr("Ctrl and click shows it beside")
+            item.setToolTip(f"{film.name}\n{hint}")
             item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter)
             self.addItem(item)
             self._picture(film, item)
@@ -91,6 +95,13 @@ class FilmStrip(QListWidget):
         for i in range(self.count()):
             if self.item(i).data(Qt.ItemDataRole.UserRole) == film_id:
                 self.item(i).setIcon(self._small[film_id])
+
+    def mousePressEvent(self, event):
+        item = self.itemAt(event.position().toPoint())
+        if item is not None and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.beside_chosen.emit(item.data(Qt.ItemDataRole.UserRole))
+            return
+        super().mousePressEvent(event)
 
     def _chosen(self, item, _before):
         if item is not None:

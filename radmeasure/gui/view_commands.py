@@ -111,11 +111,21 @@ class ViewCommands:
             return
         if on:
             at = films.index(self.desk.film_id) if self.desk.film_id in films else 0
-            self.exhibit.show_film(films[at - 1] if at > 0 else others[0])
+            if self.exhibit.film_id not in others:
+                self.exhibit.show_film(films[at - 1] if at > 0 else others[0])
         else:
             self.exhibit.show_film(None)
         self.beside.setVisible(on)
         self.share_width()
+
+    def show_film_beside(self, film_id):
+        """Show this film of the case beside the one in work."""
+        if film_id == self.desk.film_id:
+            return
+        if self.beside is None:
+            self._make_beside()
+        self.exhibit.show_film(film_id)
+        self.commands["show_beside"].setChecked(True)
 
     def _put_beside_away(self):
         """The case has no second film any more."""

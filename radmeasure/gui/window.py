@@ -135,6 +135,7 @@ class Window(
         desk.evaluated.connect(self.tour.look)
         desk.placed.connect(self.notice.settle)
         self.films.film_chosen.connect(desk.show_film)
+        self.films.beside_chosen.connect(self.show_film_beside)
         self.strip.job_chosen.connect(desk.set_job)
         self.leaves.record.why_changed.connect(self.tour.look)
         self.next_line.typed.connect(self._typed)

@@ -63,6 +63,11 @@ def comparison_of(earlier, later, sizes):
     return Comparison(alignment, changes_between(earlier.readings, later.readings))
 
 
+def lay_over(earlier, later, sizes):
+    """Alignment of two charts' landmarks, or a falsy reason (see `comparison.alignment`)."""
+    return align(earlier, later, sizes)
+
+
 def comparable_films(case, film_id, tooth):
     """Entries of the case's other films that show the tooth, in the order they were added."""
     return [

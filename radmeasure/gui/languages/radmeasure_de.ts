@@ -851,6 +851,10 @@
         <source>Films by visit</source>
         <translation>Aufnahmen nach Sitzung</translation>
     </message>
+    <message>
+        <source>Ctrl and click shows it beside</source>
+        <translation>Strg und Klick zeigt ihn daneben</translation>
+    </message>
 </context>
 <context>
     <name>Help</name>
@@ -2373,6 +2377,37 @@
     </message>
 </context>
 <context>
+    <name>TwoFilms</name>
+    <message>
+        <source>Earlier and later film</source>
+        <translation>Früherer und späterer Film</translation>
+    </message>
+    <message>
+        <source>Show it beside</source>
+        <translation>Daneben zeigen</translation>
+    </message>
+    <message>
+        <source>Each film is measured on its own scale and both are taken as independent; a change counts when it is larger than its own 95 % uncertainty.</source>
+        <translation>Jeder Film ist in seinem eigenen Maßstab gemessen, und beide gelten als unabhängig; eine Änderung zählt, wenn sie größer ist als ihre eigene 95-%-Unsicherheit.</translation>
+    </message>
+    <message>
+        <source>Film to hold this one against</source>
+        <translation>Film, mit dem dieser verglichen wird</translation>
+    </message>
+    <message>
+        <source>earlier</source>
+        <translation>früher</translation>
+    </message>
+    <message>
+        <source>later</source>
+        <translation>später</translation>
+    </message>
+    <message>
+        <source>change</source>
+        <translation>Änderung</translation>
+    </message>
+</context>
+<context>
     <name>ViewCommands</name>
     <message>
         <source>The picture is on the clipboard.</source>
@@ -2398,8 +2433,8 @@
         <translation>Extrusion</translation>
     </message>
     <message>
-        <source>half and half</source>
-        <translation>halb und halb</translation>
+        <source>both</source>
+        <translation type="unfinished"></translation>
     </message>
 </context>
 <context>
@@ -2417,16 +2452,16 @@
         <translation>Fassreifen – es fehlt noch: {0}.</translation>
     </message>
     <message>
+        <source>Tooth gained, mm</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>of it drawn out, mm</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Which way, if any, is the clinician&apos;s choice.</source>
         <translation>Ob und welcher Weg gegangen wird, entscheiden die Behandelnden.</translation>
-    </message>
-    <message>
-        <source>Gain, mm</source>
-        <translation>Gewinn, mm</translation>
-    </message>
-    <message>
-        <source>Amount of tooth to gain, mm</source>
-        <translation>Zu gewinnende Zahnsubstanz, mm</translation>
     </message>
     <message>
         <source>ferrule, {0}</source>
@@ -2447,6 +2482,10 @@
     <message>
         <source>post safe to</source>
         <translation>Stift sicher bis</translation>
+    </message>
+    <message>
+        <source>short of the rules by</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>bone taken</source>

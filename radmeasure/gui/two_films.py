@@ -1,0 +1,98 @@
+"""Two films of the tooth, figure by figure, on the page of changes: which film, and the table."""
+
+from html import escape
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtWidgets import QComboBox, QLabel, QPushButton
+
+from radmeasure.gui.film_strip import FilmStrip
+from radmeasure.gui.looks import role_word
+from radmeasure.reports.words import alignment_text, change_rows
+
+
+class TwoFilms(QObject):
+    """Lets a film of the case be chosen and writes what changed between it and the one shown.
+
+    Signals
+    -------
+    chosen
+        Another film was chosen to hold the shown one against.
+    beside_wanted(str)
+        Somebody wants to see the chosen film beside.
+    """
+
+    chosen = Signal()
+    beside_wanted = Signal(str)
+
+    def __init__(self, leaf):
+        super().__init__(leaf)
+        self.leaf = leaf
+        self.against = None  # a film id, None for the film before the one shown
+
+    def pair(self, case, film_id, tooth):
+        """((earlier id, later id), other films that can be chosen), or (None, ())."""
+        from radmeasure.workflow.compare import comparable_films
+
+        others = FilmStrip.in_order(comparable_films(case, film_id, tooth))
+        if not others:
+            return None, ()
+        order = [film.film_id for film in FilmStrip.in_order(case.films)]
+        at = order.index(film_id)
+        before = [film.film_id for film in others if order.index(film.film_id) < at]
+        known = [film.film_id for film in others]
+        other = self.against if self.against in known else (before or known)[-1 if before else 0]
+        earlier, later = sorted((other, film_id), key=order.index)
+        return (earlier, later), tuple(others)
+
+    def write(self, film_id, pair, others, comparison):
+        """Heading, choice of film, how they fit, and the table, at the end of the page."""
+        leaf = self.leaf
+        leaf.heading(self.tr("Earlier and later film"))
+        other = pair[0] if pair[1] == film_id else pair[1]
+        leaf.column.addWidget(self._choice(others, other))
+        button = QPushButton(self.tr("Show it beside"))
+        button.clicked.connect(lambda: self.beside_wanted.emit(other))
+        leaf.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        if comparison is None:
+            return
+        leaf.words(alignment_text(comparison.alignment), quiet=True)
+        rows = change_rows(comparison, short=True)
+        label = QLabel(self._table([row[0].exceeds for row in rows], [row[1:] for row in rows]))
+        label.setTextFormat(Qt.TextFormat.RichText)
+        label.setWordWrap(True)
+        label.setAccessibleName("; ".join(", ".join(row[1:]) for row in rows))
+        leaf.column.addWidget(label)
+        leaf.words(
+            self.tr(
+                "Each film is measured on its own scale and both are taken as independent; a "
+                "change counts when it is larger than its own 95 % uncertainty."
+            ),
+            quiet=True,
+        )
+
+    def _choice(self, others, current):
+        box = QComboBox()
+        box.setAccessibleName(self.tr("Film to hold this one against"))
+        for film in others:
+            visit = f", {film.visit}" if film.visit else ""
+            box.addItem(f"{role_word(film.role)}{visit} ({film.name})", film.film_id)
+        box.setCurrentIndex([film.film_id for film in others].index(current))
+        box.activated.connect(lambda i: self._choose(box.itemData(i)))
+        return box
+
+    def _choose(self, film_id):
+        self.against = film_id
+        self.chosen.emit()
+
+    def _table(self, exceeding, rows):
+        theme = self.leaf.theme
+        names = ("", self.tr("earlier"), self.tr("later"), self.tr("change"), "")
+        lines = ["".join(f"<th align='left'>{escape(name)}</th>" for name in names)]
+        for exceeds, row in zip(exceeding, rows, strict=True):
+            cells = [f"<td>{escape(cell)}</td>" for cell in row[:4]]
+            colour = theme.fails if exceeds else theme.ink_quiet
+            verdict = f"<b>{escape(row[4])}</b>" if exceeds else escape(row[4])
+            cells.append(f'<td><span style="color:{colour}">{verdict}</span></td>')
+            lines.append("".join(cells))
+        body = "".join(f"<tr>{line}</tr>" for line in lines)
+        return f'<table cellpadding="3">{body}</table>'
