@@ -2434,7 +2434,7 @@
     </message>
     <message>
         <source>both</source>
-        <translation type="unfinished"></translation>
+        <translation>beides</translation>
     </message>
 </context>
 <context>
@@ -2453,11 +2453,11 @@
     </message>
     <message>
         <source>Tooth gained, mm</source>
-        <translation type="unfinished"></translation>
+        <translation>Gewonnene Zahnsubstanz, mm</translation>
     </message>
     <message>
         <source>of it drawn out, mm</source>
-        <translation type="unfinished"></translation>
+        <translation>davon extrudiert, mm</translation>
     </message>
     <message>
         <source>Which way, if any, is the clinician&apos;s choice.</source>
@@ -2485,7 +2485,7 @@
     </message>
     <message>
         <source>short of the rules by</source>
-        <translation type="unfinished"></translation>
+        <translation>unter den Regeln um</translation>
     </message>
     <message>
         <source>bone taken</source>
