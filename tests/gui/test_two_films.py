@@ -120,7 +120,8 @@ def test_ctrl_click_in_the_strip_puts_a_film_beside(recall, window, qtbot):
 def page(recall, window):
     leaf = window.leaves.turn_to("changes")
     recall.settle()
-    recall.qtbot.waitUntil(lambda: leaf.findChild(QComboBox) is not None, timeout=10000)
+    recall.qtbot.waitUntil(lambda: any("±" in text for text in told(leaf)), timeout=10000)
+    assert leaf.findChild(QComboBox) is not None
     return leaf
 
 
