@@ -85,14 +85,16 @@ class TwoFilms(QObject):
         self.chosen.emit()
 
     def _table(self, exceeding, rows):
+        """Two lines a reading: its name and the verdict, then the three figures."""
         theme = self.leaf.theme
-        names = ("", self.tr("earlier"), self.tr("later"), self.tr("change"), "")
+        names = (self.tr("earlier"), self.tr("later"), self.tr("change"))
         lines = ["".join(f"<th align='left'>{escape(name)}</th>" for name in names)]
         for exceeds, row in zip(exceeding, rows, strict=True):
-            cells = [f"<td>{escape(cell)}</td>" for cell in row[:4]]
+            name, *figures, verdict = (escape(cell) for cell in row)
+            verdict = f"<b>{verdict}</b>" if exceeds else verdict
             colour = theme.fails if exceeds else theme.ink_quiet
-            verdict = f"<b>{escape(row[4])}</b>" if exceeds else escape(row[4])
-            cells.append(f'<td><span style="color:{colour}">{verdict}</span></td>')
-            lines.append("".join(cells))
+            verdict = f'<span style="color:{colour}">{verdict}</span>'
+            lines.append(f"<td colspan='3'><b>{name}</b>: {verdict}</td>")
+            lines.append("".join(f"<td>{figure}</td>" for figure in figures))
         body = "".join(f"<tr>{line}</tr>" for line in lines)
-        return f'<table cellpadding="3">{body}</table>'
+        return f'<table cellpadding="2" width="100%">{body}</table>'
