@@ -23,6 +23,7 @@ _INSIDE_MM = 0.3  # start: off the very edge of the film
 _LOST_MM = 2.0  # followed this far without seeing it
 # The tip is a cone: half its length is too thin to be seen (assumption, no source).
 _POINT_MM, _U_POINT_MM = 0.13, 0.07
+_CLEAR = 5.0  # times the bone's pattern: a shaft that stands out so much is not lost in it
 _ALIKE_MM = 0.2  # over which the bone's pattern looks the same
 
 
@@ -154,20 +155,23 @@ def find_tip(plate, shaft):
         Standard uncertainty of the tip along the line.
     """
     mm = plate.mm_px
-    line, contrast = _core(plate, shaft)
+    line, contrast, level = _core(plate, shaft)
     gap = float(np.median(np.hypot(*np.diff(line, axis=0).T)))
     near, far, more = (max(int(d * mm / gap), 2) for d in (0.2, 2.0, 1.0))
     lost = _first_loss(contrast, near, far, more, max(0.045 * plate.span, 2 * plate.noise))
     if lost is None:
         return "the tip of the file cannot be seen"
+    # what is as white as the film can show hides the file, it does not end it
+    if np.mean(level[lost : lost + more]) + 0.5 * np.median(contrast[lost - far : lost - near]) > 1.0:
+        return "the film is too white along the file to show its tip"
     start = max(lost - far, 0)
     window = contrast[start : lost + 2 * more]
     options = np.arange(far - more, min(far + more, len(window) - near))
     at, spread = _break(window, options, alike=max(_ALIKE_MM * mm / gap, 1.0))
-    unseen = _unseen(window, round(at), more)
-    end = start + at - 0.5 + 0.5 * unseen + _POINT_MM * mm / gap
+    unseen, u_unseen = _unseen(window, round(at), 2 * more)
+    end = start + at - 0.5 + unseen + _POINT_MM * mm / gap
     tip = np.array([np.interp(end, np.arange(len(line)), c) for c in line.T])
-    u = np.hypot(np.hypot(spread, unseen / np.sqrt(12)) * gap, _U_POINT_MM * mm)
+    u = np.hypot(np.hypot(spread, u_unseen) * gap, _U_POINT_MM * mm)
     return np.vstack([line[: int(end) + 1], tip]), float(u)
 
 
@@ -185,15 +189,28 @@ def _break(window, options, alike):
 
 
 def _unseen(window, at, most):
-    """Samples by which a shaft may go on beyond the break, too thin to be told from the bone."""
+    """How far a shaft goes on beyond the break, too thin to be told from the bone.
+
+    The less it stands out from the bone's pattern there, the likelier it goes on, and then
+    may end anywhere up to where its contrast would be nothing.
+
+    Returns
+    -------
+    mean, deviation : float
+        Samples.
+    """
     slope, level = np.polyfit(np.arange(-at, 0), window[:at], 1)
-    if slope >= 0 or level > 1.5 * np.std(window[at + 3 :]):
-        return 0.0
-    return float(np.clip(-level / slope, 0, most))
+    if slope >= 0 or level <= 0:
+        return 0.0, 0.0
+    stands_out = level / max(np.std(window[at + 3 :]), 1e-9)
+    likely = np.clip((_CLEAR - stands_out) / (_CLEAR - 2), 0, 1)
+    reach = min(-level / slope, most)
+    mean = 0.5 * likely * reach
+    return float(mean), float(np.sqrt(likely * reach**2 / 3 - mean**2))
 
 
 def _core(plate, shaft):
-    """Evened line in steps of about 1 px and the core's contrast along it."""
+    """Evened line in steps of about 1 px; the core's contrast and grey level along it."""
     mm = plate.mm_px
     fine = max(round(shaft.step_px), 1)
     k = np.arange(1, len(shaft.points) - 1, 1 / fine)
@@ -204,7 +221,8 @@ def _core(plate, shaft):
     p = line[:, None] + o[None, :, None] * np.c_[-way[:, 1], way[:, 0]][:, None]
     rows = sample(plate.grey, p[..., 0], p[..., 1])
     strength = ridge(rows, o, 0.06 * mm, mm, 0.1, lambda a, b: 0.5 * (a + b))
-    return line, strength[:, np.abs(o) <= 0.1 * mm].max(axis=1)
+    middle = np.abs(o) <= 0.1 * mm
+    return line, strength[:, middle].max(axis=1), rows[:, middle].mean(axis=1)
 
 
 def _first_loss(contrast, near, far, more, least):

@@ -22,8 +22,9 @@ _REACH_MM = 3.4  # lateral reach of the strip
 # Thickness and radius of stops, and how thick one usually is (common practice, no source).
 _THICK_MM, _RADIUS_MM = (0.5, 3.5), (0.7, 3.0)
 _USUAL_MM, _U_USUAL_MM = 1.5, 0.6
-_BRIGHT = 3.0  # standard deviations after which a brighter pixel counts no more
+_BRIGHT = 1.5  # standard deviations after which a brighter pixel counts no more
 _U_LEAST_MM = 0.04
+_U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only inferred
 _U_MOST_MM = 0.45  # beyond this the face is hidden
 
 _MOST = 0.6  # of the span: a stop lets most of the beam pass
@@ -45,7 +46,7 @@ class Stop:
     height : float
         Grey level of the disc's middle above the ground.
     rms : float
-        Misfit relative to ``height``.
+        Misfit beyond the noise, relative to ``height``.
     """
 
     far: float
@@ -220,14 +221,17 @@ def _judged(plate, strip, fit, grey, model, seen, s, o):
     free = disc & (rest < _BRIGHT * np.hypot(plate.noise / plate.span, 0.04 * height))
     if disc.sum() < 20 or free.sum() < 0.35 * disc.sum():
         return ""
-    rms = float(np.sqrt(np.mean(rest[free] ** 2)) / height)
+    excess = np.mean(rest[free] ** 2) - (plate.noise / plate.span) ** 2
+    rms = float(np.sqrt(max(excess, 0.0)) / height)
     low = np.nanmin(strip.s[np.isfinite(strip.grey).any(axis=1)]) / mm
-    if not _THICK_MM[0] < thick < _THICK_MM[1] or not _RADIUS_MM[0] < half < _RADIUS_MM[1]:
+    if thick < _THICK_MM[0] or not _RADIUS_MM[0] < half < _RADIUS_MM[1]:
         return ""
     if near - thick < low + 0.2 or rms > 0.1 or not 0.02 < height < 0.98 * _MOST:
         return ""
-    u = float(np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]))
-    if u > _U_MOST_MM:
+    beyond = seen & (np.abs(o - off) < 0.8 * half) & (np.abs(s - near - 0.2) < 0.1)
+    covered = float(np.mean((grey - model)[beyond] > 0.5 * height)) if beyond.any() else 1.0
+    u = float(np.hypot(np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]), _U_COVERED_MM * covered))
+    if u > _U_MOST_MM or thick > _THICK_MM[1]:
         return "the stop's face towards the tooth is hidden"
     return Stop(
         (near - thick) * mm,
