@@ -66,6 +66,8 @@ def receptor_shape(recipe, anatomy):
 
 
 def _view(recipe, anatomy, tooth):
+    # A holder stands off the tooth, a bisected film leans on its crown by some 40 degrees
+    # (practice, no source).
     wanted = recipe.view
     tilt = wanted.receptor_tilt_deg
     if tilt is None:
@@ -178,6 +180,7 @@ def build(recipe, anatomy):
         What the recipe asks for does not fit the tooth.
     """
     layout = np.random.default_rng([recipe.seed, 1])
+    # Tip and a slight bend where the recipe is silent: assumptions, no source.
     tip, curve = layout.uniform(-2.5, 2.5), layout.uniform(1.0, 6.0)
     tip = recipe.size.tip_deg if recipe.size.tip_deg is not None else tip
     _check_roots(recipe, anatomy)

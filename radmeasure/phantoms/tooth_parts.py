@@ -163,6 +163,7 @@ def _grown(tube, grow):
 
 
 def _edge_enamel(shape):
+    """Enamel at the edge or the cusps, mm: about 2 (memory, no source)."""
     return {"incisor": 1.6, "canine": 1.9}.get(shape.tooth.kind, 2.1)
 
 

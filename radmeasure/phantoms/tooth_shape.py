@@ -351,6 +351,7 @@ def build(tooth, anatomy, wanted, wanted_roots, curve_deg=4.0):
 def _one_root(tooth, anatomy, size, wanted_roots, curve_deg):
     recipe = wanted_roots.get("single", RootRecipe())
     length = recipe.root_mm or size["root"]
+    # How widths fall to the apex, here and below: fitted to drawings of teeth (assumption).
     taper = ((0.38, 0.30), (0.30, 0.32))
     spec = (
         (0.0, 0.0), (0.0, 0.0), size["cervix_md"], size["cervix_bl"], taper, curve_deg,
@@ -419,7 +420,10 @@ def _trunk(size, trunk, roots):
 
 
 def chamber(tooth, anatomy, crown_md, crown_bl):
-    """Roof, floor and half widths of the pulp chamber of a tooth with several roots, mm."""
+    """Roof, floor and half widths of the pulp chamber of a tooth with several roots, mm.
+
+    Height and roof by Deutsch & Musikant 2004 (read); its width is an assumption.
+    """
     value = anatomy["value"]
     if tooth.kind == "premolar":
         return {"roof": -1.2, "floor": 3.0, "half": (0.55, 2.0)}

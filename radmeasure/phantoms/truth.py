@@ -126,8 +126,7 @@ def _canal(values, scene, root, p):
         orifice = np.array([0.0, 0.0, root.orifice_mm])
         total = float(np.linalg.norm(own[0] - orifice)) + inside
         values.put("canal_length", name, total)
-        short = scene.recipe.given.stop_short_mm
-        values.put("working_length", name, total - (1.0 if short is None else short))
+        values.put("working_length", name, _working(scene, root, total))
     bend = root.bend
     if np.isfinite(bend.radius_mm):
         values.put("curvature_arc", name, bend.angle_deg)
@@ -138,6 +137,14 @@ def _canal(values, scene, root, p):
         values.put("curvature_schneider", name, np.degrees(np.arccos(way[2] / np.linalg.norm(way))))
     else:
         values.put("curvature_schneider", name, 0.0)
+
+
+def _working(scene, root, canal_mm):
+    """Working length, mm: from the file's own length and gap where the root holds one."""
+    file, short = scene.file.get(root.name), scene.recipe.given.stop_short_mm
+    if file is not None:
+        canal_mm = file.apical - file.coronal + _canal_mm(root, file.apical, root.foramen_mm)
+    return canal_mm - (1.0 if short is None else short)
 
 
 def _offset(root):
