@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy, QVBoxLay
 from radmeasure.gui.flow import FlowLayout
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
-from radmeasure.reports.words import source_text, translated
+from radmeasure.quantity import FAILS, TOO_CLOSE
+from radmeasure.reports.words import paragraphs_text, translated, worksheet_paragraphs
 
 
 class Question(QFrame):
@@ -17,6 +18,7 @@ class Question(QFrame):
     def __init__(self, leaf, filled):
         super().__init__()
         self.leaf, self.name = leaf, filled.entry.name
+        self.open = True  # not answered yet
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(translated(filled.entry.label))
         column = QVBoxLayout(self)
@@ -27,14 +29,21 @@ class Question(QFrame):
         words.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         column.addWidget(words)
         row = FlowLayout()
+        self._buttons = {}
         for key, value, label in filled.entry.choices:
             button = QPushButton(f"{key}  {translated(label)}" if label != key else key)
             button.setCheckable(True)
-            button.setChecked(filled.value == value and filled.value is not None)
+            self._buttons[value] = button
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             button.clicked.connect(lambda _=False, v=value: leaf.answer(self.name, v))
             row.addWidget(button)
         column.addLayout(row)
+
+    def show_value(self, value):
+        """Mark the answer that was given; None marks none."""
+        self.open = value is None
+        for answer, button in self._buttons.items():
+            button.setChecked(value is not None and value == answer)
 
     def keyPressEvent(self, event):
         key = event.key()
@@ -65,7 +74,7 @@ class WorksheetLeaf(Leaf):
     def __init__(self, desk, theme, parent=None):
         super().__init__(translate("Leaves", "Worksheet"), theme, parent)
         self.desk = desk
-        self._shown, self._questions = None, {}
+        self._shown, self._laid, self._questions = None, None, {}
         desk.chart_changed.connect(self.refresh)
         desk.evaluated.connect(self.refresh)
 
@@ -75,64 +84,75 @@ class WorksheetLeaf(Leaf):
         desk = self.desk
         return worksheet_of(desk.case, desk.tooth, desk.evaluation, desk.rulebook)
 
+    def set_theme(self, theme):
+        self._shown = self._laid = None
+        super().set_theme(theme)
+
     def refresh(self):
         desk = self.desk
         if not self.isVisible() or desk.session is None or desk.preview is not None:
             return
         if not desk.tooth or desk.rulebook is None:
-            self._shown = None
+            self._shown = self._laid = None
             self.clear()
             self.words(self.tr("The worksheet begins with the tooth."), quiet=True)
             self.column.addStretch(1)
             return
-        key = (desk.tooth, desk.case.worksheets.get(desk.tooth), desk.evaluation, self.theme.title)
+        key = (desk.tooth, desk.case.worksheets.get(desk.tooth), desk.evaluation)
         if self._shown is not None and all(a is b or a == b for a, b in zip(key, self._shown)):
             return
         self._shown = key
-        focus = self.focusWidget()
-        focused = getattr(focus, "name", None) if focus is not None and focus.hasFocus() else None
-        self.clear()
         self._write(self._sheet())
-        if focused in self._questions:
-            self._questions[focused].setFocus()
 
     def _write(self, sheet):
-        self._questions = {}
-        hand = [f for f in sheet.entries if f.entry.choices]
-        answered = sum(f.value is not None for f in hand)
-        self.heading(self.tr("Asked by hand"))
-        self.words(
-            self.tr("{0} of {1} answered; a key answers, arrows go on").format(answered, len(hand)),
-            quiet=True,
-        )
+        """Questions stay where they are while one is answered, so that the keys go on."""
+        hand = [filled for filled in sheet.entries if filled.entry.choices]
+        laid = (self.desk.tooth, [filled.entry.name for filled in hand])
+        if laid != self._laid:
+            self._laid = laid
+            self._lay_out(hand)
         for filled in hand:
-            question = self._questions[filled.entry.name] = Question(self, filled)
+            self._questions[filled.entry.name].show_value(filled.value)
+        answered = sum(filled.value is not None for filled in hand)
+        told = self.tr("{0} of {1} answered; a key answers, arrows go on")
+        self._counted.setText(told.format(answered, len(hand)))
+        paragraphs = worksheet_paragraphs(sheet)
+        self._told.setText("".join(map(self._paragraph, paragraphs)))
+        self._told.setAccessibleName(paragraphs_text(paragraphs))
+
+    def _lay_out(self, hand):
+        self.clear()
+        self.heading(self.tr("Asked by hand"))
+        self._counted = self.words("", quiet=True)
+        self._questions = {filled.entry.name: Question(self, filled) for filled in hand}
+        for question in self._questions.values():
             self.column.addWidget(question)
-        for title, reasons in (
-            (self.tr("Speaks for a post"), sheet.for_),
-            (self.tr("Speaks against"), sheet.against),
-            (self.tr("Open"), sheet.open),
-        ):
-            if reasons:
-                self.heading(title)
-            for reason in reasons:
-                self._reason(reason)
-        if sheet.missing:
-            self.heading(self.tr("Not known yet"))
-            self.words(", ".join(translated(f.entry.label) for f in sheet.missing), quiet=True)
+        self._told = self.words("")
         self.column.addStretch(1)
 
-    def _reason(self, reason):
-        words = translated(reason.words)
-        text = words[:1].upper() + words[1:]
-        source = source_text(reason.source, reason.trust) if reason.source else ""
-        label = self._label(
-            f"<p>{escape(text)} "
-            f'<span style="color:{self.theme.ink_quiet}; font-size:small">{escape(source)}</span>'
-            "</p>",
-            text,
-        )
-        label.setToolTip(source)
+    def _paragraph(self, paragraph):
+        """Heading and sentences as in the printed record, each with its sources."""
+        lines = [f'<p style="font-size:large; font-weight:600">{escape(paragraph.title)}</p>']
+        colours = {FAILS: self.theme.fails, TOO_CLOSE: self.theme.close}
+        for sentence in paragraph.sentences:
+            colour = colours.get(sentence.verdict, self.theme.ink)
+            if sentence.quiet:
+                colour = self.theme.ink_quiet
+            words = "".join(
+                f"<b>{escape(text)}</b>" if strong else escape(text)
+                for text, strong in sentence.parts
+            )
+            sources = escape("; ".join(sentence.sources))
+            quiet = f'<span style="color:{self.theme.ink_quiet}; font-size:small">{sources}</span>'
+            lines.append(f'<p style="color:{colour}">{words} {quiet}</p>')
+        return "".join(lines)
+
+    def focusInEvent(self, event):
+        """Turned to by the keyboard: the first open question takes the keys."""
+        super().focusInEvent(event)
+        if self._questions:
+            following = next((n for n, q in self._questions.items() if q.open), None)
+            self._questions[following or next(iter(self._questions))].setFocus(event.reason())
 
     # -- answering ---------------------------------------------------------------------------
     def answer(self, name, value):

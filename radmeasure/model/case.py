@@ -97,7 +97,11 @@ class Chart:
 
 @dataclass(frozen=True)
 class PlanChoice:
-    """What the clinician chose for one tooth; None where nothing was chosen."""
+    """What the clinician chose for one tooth; None where nothing was chosen.
+
+    ``gain_mm`` is the tooth to be gained, ``gain_drawn_mm`` what of it is drawn out
+    where lengthening and extrusion go together; half of it when not chosen.
+    """
 
     root: str | None = None
     depth_mm: float | None = None
@@ -105,6 +109,7 @@ class PlanChoice:
     seal_mm: float | None = None
     gain_mm: float | None = None
     post_kind: str | None = None
+    gain_drawn_mm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Ways to gain tooth for a ferrule: as it is, crown lengthening, extrusion, half and half.
+"""Ways to gain tooth for a ferrule: as it is, crown lengthening, extrusion, or both.
 
 Crown lengthening by d makes the clinical crown longer and the root in bone shorter
 by d; extrusion by d with the incisal level kept leaves the crown and takes d off the
@@ -27,7 +27,6 @@ from radmeasure.planning.findings import findings_on
 from radmeasure.planning.post_limits import lower_rows
 
 KINDS = ("as_is", "lengthening", "extrusion", "both")
-_SHARES = {"as_is": (0, 0), "lengthening": (1, 0), "extrusion": (0, 1), "both": (0.5, 0.5)}
 _ENTRIES = {
     "lengthening": ("gain.lengthening",),
     "extrusion": ("gain.extrusion",),
@@ -57,7 +56,8 @@ def sample(sight, rules, choice, spaces):
     sight : Sight
     rules : Rulebook
     choice : PlanChoice
-        ``gain_mm`` is the dragged amount.
+        ``gain_mm`` is the dragged amount, ``gain_drawn_mm`` what of it is drawn out
+        where both ways go together.
     spaces : dict of root name to SampledSpace
 
     Returns
@@ -77,7 +77,7 @@ def _sample_root(sight, rules, choice, space):
         amount = max((float(v[0]) for v in short.values()), default=0.0)
     dragged = choice.gain_mm is not None
     kinds = KINDS if amount > 0 or dragged else KINDS[:1]
-    amounts = {kind: tuple(amount * share for share in _SHARES[kind]) for kind in kinds}
+    amounts = {kind: _amounts(kind, amount, choice.gain_drawn_mm) for kind in kinds}
     gains = SampledGains(root, amount, dragged, amounts)
     names = [f"{point}_{side}" for side in SIDES for point in ("margin", "crest")]
     gains.missing = waits(sight, *names)
@@ -92,6 +92,15 @@ def _sample_root(sight, rules, choice, space):
         rows = lower[kind != "as_is"]
         _post(gains, kind, space, rows, longer * rules.value("post.crown_ratio"))
     return gains
+
+
+def _amounts(kind, amount, drawn):
+    """(lengthening, extrusion) in mm of one way; half of each unless ``drawn`` is chosen."""
+    drawn = 0.5 * amount if drawn is None else min(drawn, amount)
+    both = (amount - drawn, drawn)
+    return {"as_is": (0.0, 0.0), "lengthening": (amount, 0.0), "extrusion": (0.0, amount)}.get(
+        kind, both
+    )
 
 
 def _available(sight, rules, root):

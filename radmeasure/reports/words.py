@@ -19,6 +19,7 @@ from radmeasure.reports.figures import (
     plus_minus,
     probability_text,
     quantity_text,
+    size_text,
     stated_text,
     value_text,
 )
@@ -52,7 +53,7 @@ from radmeasure.reports.sentences import (
     verdict_text,
     waits_sentence,
 )
-from radmeasure.reports.tables import finding_text, place_text, record_text, table_text
+from radmeasure.reports.tables import finding_text, paragraphs_text, place_text, record_text, table_text
 from radmeasure.reports.worksheet_words import worksheet_paragraphs
 
 __all__ = [
@@ -79,6 +80,7 @@ __all__ = [
     "limit_text",
     "measure",
     "number",
+    "paragraphs_text",
     "place_text",
     "plus_minus",
     "probability_text",
@@ -92,6 +94,7 @@ __all__ = [
     "rule_title",
     "say",
     "scale_sentences",
+    "size_text",
     "source_text",
     "stated_text",
     "table_text",

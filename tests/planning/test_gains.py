@@ -43,6 +43,16 @@ def test_root_to_crown_before_and_after_4_mm(crown, root, printed, extrusion, su
         assert option.crown_root.value == pytest.approx(1 / option.root_crown.value, rel=1e-9)
 
 
+@given(drawn=st.floats(0.0, 6.0))
+@settings(max_examples=20, deadline=None)
+def test_both_ways_split_as_chosen(drawn):
+    """Of 4 mm, e are drawn out and the rest lengthened: (R-4)/(C+4-e), never more than all."""
+    both = gains_of(average(10.5, 13.0), gain_mm=4.0, gain_drawn_mm=drawn).option("both")
+    out = min(drawn, 4.0)
+    assert (both.extrusion_mm, both.lengthening_mm) == pytest.approx((out, 4.0 - out))
+    assert both.root_crown.value == pytest.approx(9.0 / (10.5 + 4.0 - out), abs=1e-6)
+
+
 def test_the_ratio_is_free_of_the_scale():
     """A shared scale cancels in a ratio, before and after (JCGM 100:2008, 5.2)."""
     sure = gains_of(average(10.5, 13.0, u_magnification=0.001), gain_mm=0.0)

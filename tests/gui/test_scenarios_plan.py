@@ -1,0 +1,138 @@
+"""Choosing in the window: amounts to gain and the worksheet, by mouse and by keyboard."""
+
+import html
+
+import pytest
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLabel
+from window_hands import SAMPLES, drag
+
+from radmeasure.model import edits
+from radmeasure.model.case import Chart
+
+
+@pytest.fixture
+def elm(hands, window):
+    """Elm with its true landmarks placed, the post plan in hand."""
+    from radmeasure.files.landmarks_json import read_landmarks
+
+    hands.open(SAMPLES / "elm.png")
+    desk = window.desk
+    desk.set_job("post plan")
+    desk.set_tooth("15")
+    marks = read_landmarks(SAMPLES / "elm.landmarks.json")
+    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "15", Chart(marks))))
+    hands.settle()
+    return window
+
+
+def _gains(window):
+    (gains,) = window.desk.evaluation.gains
+    return gains
+
+
+def _pull(amount, mm):
+    """Drag a slider's handle by the mouse to an amount."""
+    from PySide6.QtWidgets import QStyle, QStyleOptionSlider
+
+    slider = amount.slider
+    option = QStyleOptionSlider()
+    slider.initStyleOption(option)
+    handle = slider.style().subControlRect(
+        QStyle.ComplexControl.CC_Slider, option, QStyle.SubControl.SC_SliderHandle, slider
+    )
+    room = slider.width() - handle.width()
+    start = QPointF(handle.center())
+    step = (10 * mm - slider.value()) / (slider.maximum() - slider.minimum()) * room
+    drag(slider, start, start + QPointF(step, 0))
+
+
+def test_amount_and_its_split_are_dragged(elm, hands):
+    """The whole amount and what of it is drawn out; ratio and ferrule follow, undo takes back."""
+    page = elm.leaves.turn_to("ways")
+    hands.settle()
+    whole, drawn, _ = page._parts[0]
+    assert _gains(elm).amount_mm == pytest.approx(1.6, abs=0.05)
+    before = _gains(elm).option("lengthening").crown_root.value
+    _pull(whole, 3.0)
+    hands.settle()
+    gains = _gains(elm)
+    assert gains.dragged and gains.amount_mm == pytest.approx(3.0, abs=0.15)
+    assert gains.option("lengthening").crown_root.value > before
+    _pull(drawn, 2.0)
+    hands.settle()
+    both = _gains(elm).option("both")
+    assert both.extrusion_mm == pytest.approx(2.0, abs=0.15)
+    assert both.lengthening_mm == pytest.approx(gains.amount_mm - both.extrusion_mm)
+    elm.desk.undo()
+    hands.settle()
+    both = _gains(elm).option("both")
+    assert both.extrusion_mm == pytest.approx(both.lengthening_mm)
+
+
+def test_what_is_under_the_hand_stays_while_figures_follow(elm, hands, qtbot):
+    """The page is not laid out anew while an amount is dragged."""
+    page = elm.leaves.turn_to("ways")
+    hands.settle()
+    parts = page._parts
+    elm.desk.drag_plan("gain_mm", 2.5, "single")
+    qtbot.waitUntil(lambda: "2.5 mm" in parts[0][2].text(), timeout=10000)
+    assert page._parts is parts
+
+
+def test_amount_by_keyboard(elm, hands):
+    """Arrow keys move a tenth, a typed number is taken, a slip is said and nothing changes."""
+    page = elm.leaves.turn_to("ways")
+    hands.settle()
+    whole = page._parts[0][0]
+    whole.slider.setFocus()
+    before = _gains(elm).amount_mm
+    QTest.keyClick(whole.slider, Qt.Key.Key_Right)
+    hands.settle()
+    assert _gains(elm).amount_mm == pytest.approx(round(before, 1) + 0.1)
+    whole.field.setFocus()
+    whole.field.selectAll()
+    QTest.keyClicks(whole.field, "2.4")
+    QTest.keyClick(whole.field, Qt.Key.Key_Return)
+    hands.settle()
+    assert _gains(elm).amount_mm == pytest.approx(2.4)
+    whole.field.selectAll()
+    QTest.keyClicks(whole.field, "two")
+    QTest.keyClick(whole.field, Qt.Key.Key_Return)
+    hands.settle()
+    assert _gains(elm).amount_mm == pytest.approx(2.4)
+    assert "not a number" in elm.notice.text
+
+
+def test_ways_show_each_verdict_and_recommend_none(elm, hands):
+    page = elm.leaves.turn_to("ways")
+    hands.settle()
+    said = " ".join(label.text() for label in page.page.findChildren(QLabel))
+    assert "does not meet at least 1.5 mm" in said  # ferrule, distal, as it is
+    assert "short of the rules by" in said
+    assert "Which way, if any, is the clinician's choice" in html.unescape(said)
+
+
+def test_worksheet_is_answered_by_one_key_a_line(elm, hands, qtbot):
+    """Every question by hand in one go: a key each, the focus goes on by itself."""
+    page = elm.leaves.turn_to("worksheet")
+    hands.settle()
+    qtbot.waitUntil(lambda: hasattr(QApplication.focusWidget(), "leaf"), timeout=5000)
+    asked = [filled for filled in page._sheet().entries if filled.entry.choices]
+    keys = 0
+    while keys < 40:
+        focused = QApplication.focusWidget()
+        name = getattr(focused, "name", None)
+        sheet = {filled.entry.name: filled for filled in page._sheet().entries}
+        if name is None or sheet[name].value is not None:
+            break
+        hands.key(getattr(Qt.Key, f"Key_{sheet[name].entry.choices[0][0].upper()}"))
+        hands.settle()
+        keys += 1
+    open_ = [f for f in asked if f.value is None and not f.entry.optional]
+    left = [f for f in page._sheet().missing if f.entry.choices]
+    assert left == [] and keys == len(open_)
+    said = page._told.text()
+    assert "Speaks for a post, core and crown" in said and "Indications met" in said
+    assert "Kind of post, considerations only" in said
