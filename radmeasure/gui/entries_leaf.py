@@ -44,7 +44,8 @@ class EntriesLeaf(Leaf):
         chart, entry = desk.chart, desk.entry
         key = (desk.film_id, desk.tooth, chart and chart.landmarks.scale, entry,
                chart and tuple(sorted(map(str, chart.landmarks.given.items()))),
-               desk.case.label, self._notes(), self.theme.title)  # fmt: skip
+               desk.case.label, tuple(desk.case.identity.items()), self._notes(),
+               self.theme.title)  # fmt: skip
         if key == self._shown:
             return
         self._shown = key
@@ -55,6 +56,7 @@ class EntriesLeaf(Leaf):
         if desk.ready:
             self._given_form()
             self._scale_form()
+        self._patient_form()
         self.column.addStretch(1)
 
     def _notes(self):
@@ -100,6 +102,22 @@ class EntriesLeaf(Leaf):
             lambda text: desk.apply(edits.SetLabel(text)),
             self.tr("any words; no name is needed"),
         )
+
+    def _patient_form(self):
+        """The only identity a case can hold; it goes into the record and into films made DICOM."""
+        self.heading(self.tr("Patient, if you like"))
+        form, desk = self._form(), self.desk
+        for name, label, example in (
+            ("name", self.tr("Name"), self.tr("Family^Given")),
+            ("number", self.tr("Number"), ""),
+            ("birth_date", self.tr("Born on"), "1971-03-02"),
+            ("sex", self.tr("Sex"), "M, F, O"),
+        ):
+            value = desk.case.identity.get(name, "")
+            self._line(form, label, value, self._identity_taker(name), example)
+
+    def _identity_taker(self, name):
+        return lambda text: self.desk.apply(edits.SetIdentity(name, text))
 
     def _film_form(self, entry):
         self.heading(self.tr("Film"))

@@ -3,6 +3,7 @@
 import io
 
 from radmeasure.errors import InputError
+from radmeasure.files.landmarks_json import check_on_film
 from radmeasure.files.text import folder_for_output, write_whole
 
 
@@ -30,11 +31,18 @@ def dicom_objects(
     Returns
     -------
     dict of file name to pydicom.Dataset
+
+    Raises
+    ------
+    InputError
+        Nothing is charted, or a landmark lies off the film.
     """
     from radmeasure.reports import dicom_documents, dicom_gsps, dicom_source, dicom_sr
 
     if not charts:
         raise InputError("nothing is charted on this film", "place landmarks first")
+    for chart in charts:  # the standard knows no graphics beside the picture
+        check_on_film(chart.landmarks, film.width, film.height)
     source, made = dicom_source.source_of(film, identity, charts[0].landmarks.tooth.fdi)
     objects = {"film.dcm": source} if made else {}
     objects["report.dcm"] = dicom_sr.measurement_report(

@@ -339,6 +339,8 @@ def test_linear_window_follows_the_standards_pseudo_code():
     """LINEAR (C.11.2.1.2.1, read): with c - 0.5 and w - 1, width 1 a step."""
     step = _film(WindowCenter=2000, WindowWidth=1).default_table
     assert list(step[[1999, 2000]]) == [0, 255]
+    between = _film(WindowCenter=2000.5, WindowWidth=1).default_table
+    assert list(between[[2000, 2001]]) == [0, 255]  # on the step itself: still black
     table = _film(WindowCenter=2048, WindowWidth=4096).default_table
     assert (table[0], table[4095]) == (0, 255)
     share = (2000 - (2048 - 0.5)) / (4096 - 1) + 0.5
