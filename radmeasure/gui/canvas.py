@@ -115,6 +115,11 @@ class Canvas(QWidget):
     def film_size(self):
         return self.desk.turned.size if self.desk.turned else (1, 1)
 
+    @property
+    def follows_fit(self):
+        """True while the whole film is shown, whatever the size of the window."""
+        return self._follow_fit
+
     def fit(self):
         """The whole film, and from now on whatever the size of the window."""
         self._fit()

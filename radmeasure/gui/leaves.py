@@ -122,6 +122,11 @@ class Leaves(QWidget):
         self._turned(self.tabs.currentIndex())
 
     @property
+    def listed(self):
+        """Names of the pages that have a tab."""
+        return self._listed
+
+    @property
     def current(self):
         """Name of the page on show."""
         index = self.tabs.currentIndex()

@@ -1,9 +1,15 @@
 """What stands in place of a film: open one, or try a sample."""
 
-from PySide6.QtCore import Qt
+from functools import partial
+from itertools import islice
+
+from PySide6.QtCore import QDateTime, QLocale, Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from radmeasure.gui.jobs import BY_ID, title
+
+# Cases offered to go on with.
+GO_ON_WITH = 3
 
 
 class Welcome(QWidget):
@@ -32,10 +38,13 @@ class Welcome(QWidget):
             row.addWidget(button, 0, 1 + i)
         column.addLayout(row)
         column.addSpacing(18)
+        self._cases = QGridLayout()
+        column.addLayout(self._cases)
+        column.addSpacing(18)
         self._samples = QGridLayout()
         column.addLayout(self._samples)
         column.addStretch(3)
-        self._filled = False
+        self._filled = self._listed = False
 
     def follow(self):
         """Stand over the canvas while there is no film."""
@@ -43,8 +52,41 @@ class Welcome(QWidget):
         empty = desk.film is None and not self.window_.opening.busy
         if empty:
             self._fill()
+            self._list_cases()
             self.setGeometry(self.parentWidget().rect())
         self.setVisible(empty)
+
+    def _list_cases(self):
+        """The cases worked on last: what was interrupted is one press away."""
+        practice, session = self.window_.practice, self.window_.desk.session
+        if practice is None or session is None or self._listed:
+            return
+        self._listed = True
+        own = str(session.path)
+        found = (case for case in practice.find() if case.films and case.path != own)
+        last = list(islice((case for case in found if case.present), GO_ON_WITH))
+        if last:
+            words = QLabel(self.tr("or go on with a case:"))
+            words.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            self._cases.addWidget(words, 0, 1)
+        self._cases.setColumnStretch(0, 1)
+        self._cases.setColumnStretch(2, 1)
+        for i, case in enumerate(last):
+            button = QPushButton(self._case_words(case))
+            button.setFlat(True)
+            button.clicked.connect(partial(self._go_on, case.path))
+            self._cases.addWidget(button, 1 + i, 1)
+
+    def _go_on(self, path, _=False):
+        self.window_.opening.open([path])
+
+    def _case_words(self, case):
+        """Label or teeth, the job, and the day it was last changed, in local time."""
+        teeth = self.tr("tooth {number}").format(number=", ".join(case.teeth)) if case.teeth else ""
+        job = title(BY_ID[case.job]) if case.job in BY_ID else ""
+        when = QDateTime.fromString(case.changed, Qt.DateFormat.ISODateWithMs).toLocalTime()
+        parts = (case.label, teeth, job, QLocale().toString(when, QLocale.FormatType.ShortFormat))
+        return " · ".join(part for part in parts if part)
 
     def _fill(self):
         if self._filled:

@@ -22,12 +22,14 @@ from radmeasure.gui.mark_commands import MarkCommands
 from radmeasure.gui.next_line import NextLine, Notice
 from radmeasure.gui.opening import Opening
 from radmeasure.gui.referencing import Referencing
+from radmeasure.gui.second_window import SecondWindow
 from radmeasure.gui.share_commands import ShareCommands
 from radmeasure.gui.suggesting import Suggesting
 from radmeasure.gui.synth_commands import SynthCommands
 from radmeasure.gui.tour import Tour
 from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
+from radmeasure.gui.where_it_was import WhereItWas
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import translated
 
@@ -61,6 +63,7 @@ class Window(
         self.opening = Opening(self.desk, self)
         self.suggesting = Suggesting(self.desk, self)
         self.referencing = Referencing(self.desk, self)
+        self.second_window = SecondWindow(self.desk, self)
         self.practice = self._listing = None
         self.beside = self.exhibit = self.link = self.teaching = None
         self._commands_found = self._truth_for = None
@@ -70,6 +73,7 @@ class Window(
         self._build()
         self.commands = Commands(self, self.canvas)
         self._connect()
+        self.where_it_was = WhereItWas(self.desk, self.canvas, self.leaves, self)
         self._apply_theme()
         self.setAcceptDrops(True)
         self._restore()
@@ -351,6 +355,7 @@ class Window(
         self.practice = practice
         if self.desk.session is not None:
             self._list_case()
+        self.welcome.follow()
 
     def closeEvent(self, event):
         self.settings.setValue("layout", str(LAYOUT))

@@ -67,6 +67,16 @@ class SessionPlaces:
         self._case = self._timeline.case
         return bool(events)
 
+    def is_free(self):
+        """True when this session only looks and whoever had the case has let go of it."""
+        if not self.read_only or self.holder is None:
+            return False
+        lock, _, _ = try_lock(self.path)
+        if lock is None:
+            return False
+        lock.release()
+        return True
+
     def take_over(self):
         """Become the one who writes; only when the holder is gone.
 

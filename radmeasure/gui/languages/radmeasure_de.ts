@@ -502,6 +502,30 @@
         <translation>beliebige Worte; ein Name ist nicht nötig</translation>
     </message>
     <message>
+        <source>Patient, if you like</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Name</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Family^Given</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Number</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Born on</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
+        <source>Sex</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>Film</source>
         <translation>Aufnahme</translation>
     </message>
@@ -1783,6 +1807,13 @@
     </message>
 </context>
 <context>
+    <name>SecondWindow</name>
+    <message>
+        <source>The case is free now: Case, Take the case over lets you change it here.</source>
+        <translation>Der Fall ist jetzt frei: mit Fall, Fall übernehmen lässt er sich hier ändern.</translation>
+    </message>
+</context>
+<context>
     <name>ShareCommands</name>
     <message>
         <source>Folder for the DICOM objects</source>
@@ -2511,6 +2542,14 @@
         <translation>Rundgang in drei Minuten</translation>
     </message>
     <message>
+        <source>or go on with a case:</source>
+        <translation>oder an einem Fall weiterarbeiten:</translation>
+    </message>
+    <message>
+        <source>tooth {number}</source>
+        <translation type="unfinished">Zahn {number}</translation>
+    </message>
+    <message>
         <source>or try a synthetic sample, for teaching only:</source>
         <translation>oder ein synthetisches Muster ausprobieren, nur zum Lehren:</translation>
     </message>
@@ -2563,22 +2602,6 @@
     <message>
         <source>{0} of {1} answered; a key answers, arrows go on</source>
         <translation>{0} von {1} beantwortet; eine Taste antwortet, Pfeiltasten gehen weiter</translation>
-    </message>
-    <message>
-        <source>Speaks for a post</source>
-        <translation>Spricht für einen Stift</translation>
-    </message>
-    <message>
-        <source>Speaks against</source>
-        <translation>Spricht dagegen</translation>
-    </message>
-    <message>
-        <source>Open</source>
-        <translation>Offen</translation>
-    </message>
-    <message>
-        <source>Not known yet</source>
-        <translation>Noch nicht bekannt</translation>
     </message>
 </context>
 </TS>
