@@ -2547,7 +2547,7 @@
     </message>
     <message>
         <source>tooth {number}</source>
-        <translation type="unfinished">Zahn {number}</translation>
+        <translation>Zahn {number}</translation>
     </message>
     <message>
         <source>or try a synthetic sample, for teaching only:</source>
