@@ -5,6 +5,7 @@ from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
 from radmeasure.gui.wording import entry_words, hint_words, want_words
+from radmeasure.reports.words import decimal
 
 SAID_MS = 7000
 
@@ -83,7 +84,7 @@ class NextLine(QWidget):
         if label is not None:
             self.entry.setAccessibleName(words)
             self.unit.setText(label.unit)
-            self.entry.setPlaceholderText(label.example)
+            self.entry.setPlaceholderText(decimal(label.example))
         self._offer(self._choices(want))
         self._announce(words)
 

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit
 from radmeasure.gui.entering import number
 from radmeasure.gui.wording import translate
 from radmeasure.model.recipe import entries
+from radmeasure.reports.words import decimal
 
 # Heading, the section that is there or not (None: always there), its entries.
 GROUPS = (
@@ -142,17 +143,17 @@ class NumberField(QLineEdit):
         super().__init__()
         self.spec = spec
         rule = spec.rule
-        usual = "" if spec.usual is None else f"{spec.usual:g}"
+        usual = "" if spec.usual is None else decimal(f"{spec.usual:g}")
         self.setPlaceholderText(usual)
         self.setAccessibleName(label)
         span = translate("Synthetic", "{low} to {high} {unit}").format(
-            low=f"{rule['low']:g}", high=f"{rule['high']:g}", unit=spec.unit
+            low=decimal(f"{rule['low']:g}"), high=decimal(f"{rule['high']:g}"), unit=spec.unit
         )
         self.setToolTip(span.strip())
         self.setAccessibleDescription(span.strip())
 
     def take(self, value):
-        self.setText("" if value is None else f"{value:g}")
+        self.setText("" if value is None else decimal(f"{value:g}"))
 
     @property
     def value(self):
