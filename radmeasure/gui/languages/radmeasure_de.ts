@@ -503,27 +503,27 @@
     </message>
     <message>
         <source>Patient, if you like</source>
-        <translation type="unfinished"></translation>
+        <translation>Patient, wenn gewünscht</translation>
     </message>
     <message>
         <source>Name</source>
-        <translation type="unfinished"></translation>
+        <translation>Name</translation>
     </message>
     <message>
         <source>Family^Given</source>
-        <translation type="unfinished"></translation>
+        <translation>Nachname^Vorname</translation>
     </message>
     <message>
         <source>Number</source>
-        <translation type="unfinished"></translation>
+        <translation>Nummer</translation>
     </message>
     <message>
         <source>Born on</source>
-        <translation type="unfinished"></translation>
+        <translation>Geboren am</translation>
     </message>
     <message>
         <source>Sex</source>
-        <translation type="unfinished"></translation>
+        <translation>Geschlecht</translation>
     </message>
     <message>
         <source>Film</source>
@@ -2489,6 +2489,10 @@
     <message>
         <source>of it drawn out, mm</source>
         <translation>davon extrudiert, mm</translation>
+    </message>
+    <message>
+        <source>✓ meets · ✗ does not meet · ? too close to call, with its probability</source>
+        <translation>✓ erfüllt · ✗ nicht erfüllt · ? nicht sicher entscheidbar, mit Wahrscheinlichkeit</translation>
     </message>
     <message>
         <source>Which way, if any, is the clinician&apos;s choice.</source>
