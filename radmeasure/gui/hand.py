@@ -41,7 +41,8 @@ class Hand:
 
     def want_changed(self):
         self._set_cursor_shape()
-        if self._act is None and self._pointer is None and self.canvas.cursor_at is None:
+        idle = self._act is None and self.canvas.cursor_at is None
+        if idle and (self._pointer is None or self.desk.want is None):
             self.canvas.inset.leave()
 
     def _set_cursor_shape(self):

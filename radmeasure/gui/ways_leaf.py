@@ -10,14 +10,17 @@ from radmeasure.gui.amount import Amount
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import (
+    MARKS,
+    chance_text,
     landmark_title,
+    limit_text,
     measure,
     quantity_text,
     root_title,
     size_text,
     source_text,
     translated,
-    verdict_text,
+    unbroken,
 )
 
 KINDS = {
@@ -91,6 +94,8 @@ class WaysLeaf(Leaf):
                 self.words(
                     f"{kind[:1].upper()}{kind[1:]}: {translated(option.words)}.{source}", quiet=True
                 )
+        legend = self.tr("✓ meets · ✗ does not meet · ? too close to call, with its probability")
+        self.words(legend, quiet=True)
         self.words(self.tr("Which way, if any, is the clinician's choice."), quiet=True)
         return whole, drawn, table
 
@@ -112,29 +117,28 @@ class WaysLeaf(Leaf):
 
     def _table(self, gains):
         options = gains.options
-        width = 84 // max(len(options), 1)
+        width = 80 // max(len(options), 1)
         head = "".join(
-            f'<th width="{width}%" align="left"><span style="font-size:small; font-weight:normal">'
-            f"{escape(translate('Ways', KINDS[o.kind]))}</span></th>"
+            f'<th width="{width}%" align="left">{escape(translate("Ways", KINDS[o.kind]))}</th>'
             for o in options
         )
         body = "".join(
-            f'<tr><td><span style="color:{self.theme.ink_quiet}">{escape(title)}</span></td>'
+            f'<tr><td style="color:{self.theme.ink_quiet}">{escape(title)}</td>'
             + "".join(f"<td>{cell(option)}</td>" for option in options)
             + "</tr>"
             for title, cell in self._rows(gains)
         )
         return (
-            '<table cellspacing="0" cellpadding="3" width="100%">'
-            f'<tr><th width="16%"></th>{head}</tr>{body}</table>'
+            '<table cellspacing="0" cellpadding="3" width="100%" style="font-size:small">'
+            f'<tr><th width="20%"></th>{head}</tr>{body}</table>'
         )
 
     def _rows(self, gains):
+        judged = partial(self._judged, gains)
         for side in sorted({s for o in gains.options for s in o.ferrule}, reverse=True):
             words = self.tr("ferrule, {0}").format(translated(side))
-            get = partial(_of_side, side)
-            yield words, self._judged("ferrule.height", get, "mm", side)
-        yield self.tr("crown to root"), self._judged("crown_root.least", _crown_root, "1")
+            yield judged(words, "ferrule.height", partial(_of_side, side), "mm", side)
+        yield judged(self.tr("crown to root"), "crown_root.least", _crown_root, "1")
         yield self.tr("root to crown"), _figure(lambda o: o.root_crown, "1")
         yield self.tr("bone support"), _figure(lambda o: o.bone_support.get("mean"), "%")
         yield self.tr("post safe to"), _figure(lambda o: o.deepest, "mm")
@@ -142,23 +146,26 @@ class WaysLeaf(Leaf):
         yield self.tr("bone taken"), lambda o: measure(round(o.lengthening_mm, 1), "mm")
         yield self.tr("tooth drawn"), lambda o: measure(round(o.extrusion_mm, 1), "mm")
 
-    def _judged(self, rule, get, unit, side=None):
-        """Cell of a figure with its verdict below."""
+    def _judged(self, gains, words, rule, get, unit, side=None):
+        """(title with the limit, cell with the figure and its verdict's mark)."""
+        findings = [option.finding(rule, side) for option in gains.options]
+        known = next((f for f in findings if f is not None), None)
+        if known is not None:
+            words = f"{words} ({limit_text(known.relation, known.limit, known.unit)})"
         value = _figure(get, unit)
 
         def cell(option):
             finding = option.finding(rule, side)
-            if finding is None:
-                return value(option)
-            colour = {"fails": self.theme.fails, "too_close": self.theme.close}.get(
-                finding.verdict, self.theme.ink
-            )
-            return (
-                f'{value(option)}<br><span style="color:{colour}; font-size:small">'
-                f"{escape(verdict_text(finding))}</span>"
-            )
+            return value(option) if finding is None else f"{self._mark(finding)} {value(option)}"
 
-        return cell
+        return words, cell
+
+    def _mark(self, finding):
+        """Mark of a verdict, with its probability where it is too close to call."""
+        colours = {"fails": self.theme.fails, "too_close": self.theme.close}
+        chance = f" {chance_text(finding.p)}" if finding.verdict == "too_close" else ""
+        colour = colours.get(finding.verdict, self.theme.ink)
+        return f'<b style="color:{colour}">{MARKS[finding.verdict]}{chance}</b>'
 
 
 def _figure(get, unit, text=quantity_text):
@@ -166,7 +173,7 @@ def _figure(get, unit, text=quantity_text):
 
     def cell(option):
         quantity = get(option)
-        return "–" if quantity is None else escape(text(quantity, unit))
+        return "–" if quantity is None else escape(unbroken(text(quantity, unit)))
 
     return cell
 

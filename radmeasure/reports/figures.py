@@ -13,6 +13,8 @@ from radmeasure.reports.language import decimal, translated
 from radmeasure.reports.phrases import say
 
 NO_BREAK = "\u00a0"
+# Marks that stand beside a sentence or figure; colour never tells alone.
+MARKS = {"meets": "✓", "fails": "✗", "too_close": "?", "": ""}
 UNITS = {"mm": "mm", "mm2": "mm²", "deg": "°", "%": "%", "1": ""}
 # Decimals beyond these say nothing to a reader.
 _FINEST = {"mm": 2, "mm2": 1, "deg": 1, "%": 1, "1": 2}

@@ -4,15 +4,13 @@ from xml.sax.saxutils import escape
 
 from radmeasure import __version__
 from radmeasure.reports.draw_pdf import register_fonts
-from radmeasure.reports.figures import unbroken
+from radmeasure.reports.figures import MARKS, unbroken
 from radmeasure.reports.fonts import BOLD, REGULAR
 from radmeasure.reports.palette import THEMES
 from radmeasure.reports.phrases import say
 
 MARGIN = 40.0
 PAGES = {"a4": (595.28, 841.89), "letter": (612.0, 792.0)}
-# Marks that stand beside a sentence; colour never tells alone.
-MARKS = {"meets": "✓", "fails": "✗", "too_close": "?", "": ""}
 _COLOURS = {"meets": "green", "fails": "vermilion", "too_close": "blue", "": "ink"}
 _PAPER = THEMES["paper"]
 

@@ -325,7 +325,7 @@ RULES_SHORT = {
     "root_two_thirds": "2/3 of root",
     "width_fraction": "1/3 of root width",
     "wall_dentine": "dentine",
-    "diameter_cap": "listed for tooth",
+    "diameter_cap": "listed",
 }
 # What going deeper than the binding limit would do; {words} is the limit's own text.
 DEEPER = {

@@ -12,6 +12,8 @@ from radmeasure.reports.comparison_words import (
     comparison_text,
 )
 from radmeasure.reports.figures import (
+    MARKS,
+    chance_text,
     depth_text,
     limit_text,
     measure,
@@ -21,6 +23,7 @@ from radmeasure.reports.figures import (
     quantity_text,
     size_text,
     stated_text,
+    unbroken,
     value_text,
 )
 from radmeasure.reports.followup_words import follow_up_paragraphs
@@ -53,16 +56,24 @@ from radmeasure.reports.sentences import (
     verdict_text,
     waits_sentence,
 )
-from radmeasure.reports.tables import finding_text, paragraphs_text, place_text, record_text, table_text
+from radmeasure.reports.tables import (
+    finding_text,
+    paragraphs_text,
+    place_text,
+    record_text,
+    table_text,
+)
 from radmeasure.reports.worksheet_words import worksheet_paragraphs
 
 __all__ = [
     "CAUTIONS",
     "JOBS",
+    "MARKS",
     "TEXT",
     "Paragraph",
     "Sentence",
     "alignment_text",
+    "chance_text",
     "change_rows",
     "clash_sentence",
     "comparison_text",
@@ -102,6 +113,7 @@ __all__ = [
     "tooth_title",
     "translated",
     "trust_text",
+    "unbroken",
     "use_language",
     "value_text",
     "verdict_text",

@@ -128,7 +128,7 @@ def test_binding_rules_are_named_at_the_window():
     drawing = _chart("clash")
     strong = [s.text for s in drawing.shapes if isinstance(s, Text) and s.pen == "label_bound"]
     assert "seal ≤ 8.0" in strong
-    assert any(text.startswith("listed for tooth: width ≤ 1.1") for text in strong)
+    assert any(text.startswith("listed: width ≤ 1.1") for text in strong)
 
 
 def test_no_handle_covers_another_where_depth_and_seal_meet():
