@@ -26,6 +26,12 @@ def add_parser(sub):
     parser.add_argument("--json", metavar="OUT.json", help="readings file")
     parser.add_argument("--author", default="", help="observer's name for the DICOM objects")
     parser.add_argument(
+        "--sign",
+        metavar="ORGANISATION",
+        default="",
+        help="with --author: this person has checked the report and signs it for this organisation",
+    )
+    parser.add_argument(
         "--capture", action="store_true", help="with --dicom: also a picture with the landmarks"
     )
     return parser
@@ -48,7 +54,9 @@ def run(args):
         "chart": lambda target: report.write_level_chart(target, charts, args.tooth),
         "csv": lambda target: report.write_csv(target, charts),
         "json": lambda target: report.write_json(target, charts),
-        "dicom": lambda target: report.write_dicom(target, charts, args.author, args.capture),
+        "dicom": lambda target: report.write_dicom(
+            target, charts, args.author, args.capture, args.sign
+        ),
     }
     for name in wanted:
         target = getattr(args, name)

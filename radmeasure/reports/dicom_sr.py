@@ -50,7 +50,7 @@ class Charted:
     recall: str = ""
 
 
-def measurement_report(source, charts, rulebook, film, author="", about=None):
+def measurement_report(source, charts, rulebook, film, author="", about=None, signed_for=""):
     """The SR of one film.
 
     Parameters
@@ -62,9 +62,11 @@ def measurement_report(source, charts, rulebook, film, author="", about=None):
     rulebook : Rulebook
     film : Film
     author : str
-        Observer's name as entered; the report stays UNVERIFIED.
+        Observer's name as entered; the report stays UNVERIFIED unless it is signed.
     about : mapping, optional
         What the case says of the film beside its charts; see :func:`exact_record`.
+    signed_for : str
+        Organisation for which the author signs; '' leaves the report unsigned.
 
     Returns
     -------
@@ -93,8 +95,10 @@ def measurement_report(source, charts, rulebook, film, author="", about=None):
         instance_number=1,
         manufacturer="radmeasure",
         is_complete=True,
-        is_final=False,
-        is_verified=False,
+        is_final=bool(signed_for),
+        is_verified=bool(signed_for),
+        verifying_observer_name=person_name(author) if signed_for else None,
+        verifying_organization=signed_for or None,
     )
     from pydicom.sequence import Sequence
 

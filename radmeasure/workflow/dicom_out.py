@@ -8,7 +8,15 @@ from radmeasure.files.text import folder_for_output, write_whole
 
 
 def dicom_objects(
-    film, charts, rulebook, pdf=None, pictures=None, author="", identity=None, about=None
+    film,
+    charts,
+    rulebook,
+    pdf=None,
+    pictures=None,
+    author="",
+    identity=None,
+    about=None,
+    signed_for="",
 ):
     """Objects of one film, linked to it by reference.
 
@@ -27,6 +35,8 @@ def dicom_objects(
         What the user entered; used only for films that are not DICOM yet.
     about : mapping, optional
         What the case says of the film beside its charts, for rebuilding it.
+    signed_for : str
+        Organisation for which the author signs the report.
 
     Returns
     -------
@@ -35,18 +45,20 @@ def dicom_objects(
     Raises
     ------
     InputError
-        Nothing is charted, or a landmark lies off the film.
+        Nothing is charted, a landmark lies off the film, or nobody signs.
     """
     from radmeasure.reports import dicom_documents, dicom_gsps, dicom_source, dicom_sr
 
     if not charts:
         raise InputError("nothing is charted on this film", "place landmarks first")
+    if signed_for and not author.strip():
+        raise InputError("a report is to be signed without a name", "name the author too")
     for chart in charts:  # the standard knows no graphics beside the picture
         check_on_film(chart.landmarks, film.width, film.height)
     source, made = dicom_source.source_of(film, identity, charts[0].landmarks.tooth.fdi)
     objects = {"film.dcm": source} if made else {}
     objects["report.dcm"] = dicom_sr.measurement_report(
-        source, charts, rulebook, film, author, about
+        source, charts, rulebook, film, author, about, signed_for
     )
     objects["presentation.dcm"] = dicom_gsps.presentation_state(source, charts, author)
     if pdf is not None:

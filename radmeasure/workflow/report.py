@@ -190,8 +190,11 @@ def write_json(path, charts):
     write_whole(path, json.dumps(data, indent=1, allow_nan=False))
 
 
-def write_dicom(folder, charts, author="", picture=False):
-    """DICOM objects of every film, linked to it by reference; returns the paths."""
+def write_dicom(folder, charts, author="", picture=False, signed_for=""):
+    """DICOM objects of every film, linked to it by reference; returns the paths.
+
+    With ``signed_for``, an organisation, the author signs the reports.
+    """
     from radmeasure.workflow.dicom_out import dicom_objects, write_objects
 
     rulebook, paths = load_rulebook(), []
@@ -207,6 +210,7 @@ def write_dicom(folder, charts, author="", picture=False):
             author,
             dict(mine[0].case.identity),
             _about(mine[0].case, entry),
+            signed_for,
         )
         paths += write_objects(folder, objects, f"{entry.film_id}-")
     return paths

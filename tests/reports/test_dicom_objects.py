@@ -187,6 +187,25 @@ def test_the_report_stays_unverified_and_names_the_rulebook(folder):
     assert scheme.CodingSchemeUID == dicom_codes.SCHEME_UID
 
 
+def test_a_report_is_verified_only_when_a_person_signs(tmp_path):
+    """With name and organisation it is VERIFIED and FINAL, and still keeps to the standard."""
+    film, _, evaluation = _empty_film()
+    chart = Charted(evaluation.landmarks, evaluation)
+    signed = dicom_objects(film, [chart], RULES, author="Reader One", signed_for="Sample Clinic")
+    (path, *_) = write_objects(tmp_path, {"report.dcm": signed["report.dcm"]})
+    report = pydicom.dcmread(path)
+    assert (report.VerificationFlag, report.PreliminaryFlag) == ("VERIFIED", "FINAL")
+    (signer,) = report.VerifyingObserverSequence
+    assert (signer.VerifyingObserverName, signer.VerifyingOrganization) == (
+        "Reader One^",
+        "Sample Clinic",
+    )
+    assert not [line for line in tool("dciodvfy", "-new", str(path))[1].splitlines()
+                if line.startswith("Error")]  # fmt: skip
+    with pytest.raises(InputError, match="without a name"):
+        dicom_objects(film, [chart], RULES, signed_for="Sample Clinic")
+
+
 def test_objects_refer_to_the_film_and_leave_it_alone(folder):
     film = pydicom.dcmread(folder / "film.dcm")
     for name in ("report", "presentation", "document", "capture-11"):
