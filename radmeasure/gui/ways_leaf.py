@@ -88,12 +88,11 @@ class WaysLeaf(Leaf):
         table.setWordWrap(True)
         self.column.addWidget(table)
         for option in gains.options:
-            if option.words:
+            if option.words and option.kind != "both":  # it costs what its parts cost
                 kind = translate("Ways", KINDS[option.kind])
-                source = f" {source_text(option.source, option.trust)}" if option.source else ""
-                self.words(
-                    f"{kind[:1].upper()}{kind[1:]}: {translated(option.words)}.{source}", quiet=True
-                )
+                source = source_text(option.source, option.trust)
+                told = f"{kind[:1].upper()}{kind[1:]}: {translated(option.words)} ({source})."
+                self.words(told, quiet=True)
         legend = self.tr("✓ meets · ✗ does not meet · ? too close to call, with its probability")
         self.words(legend, quiet=True)
         self.words(self.tr("Which way, if any, is the clinician's choice."), quiet=True)
@@ -117,7 +116,7 @@ class WaysLeaf(Leaf):
 
     def _table(self, gains):
         options = gains.options
-        width = 80 // max(len(options), 1)
+        width = 76 // max(len(options), 1)
         head = "".join(
             f'<th width="{width}%" align="left">{escape(translate("Ways", KINDS[o.kind]))}</th>'
             for o in options
@@ -129,8 +128,8 @@ class WaysLeaf(Leaf):
             for title, cell in self._rows(gains)
         )
         return (
-            '<table cellspacing="0" cellpadding="3" width="100%" style="font-size:small">'
-            f'<tr><th width="20%"></th>{head}</tr>{body}</table>'
+            '<table cellspacing="0" cellpadding="2" width="100%" style="font-size:small">'
+            f'<tr><th width="24%"></th>{head}</tr>{body}</table>'
         )
 
     def _rows(self, gains):
@@ -141,8 +140,8 @@ class WaysLeaf(Leaf):
         yield judged(self.tr("crown to root"), "crown_root.least", _crown_root, "1")
         yield self.tr("root to crown"), _figure(lambda o: o.root_crown, "1")
         yield self.tr("bone support"), _figure(lambda o: o.bone_support.get("mean"), "%")
-        yield self.tr("post safe to"), _figure(lambda o: o.deepest, "mm")
-        yield self.tr("short of the rules by"), _figure(_short, "mm", size_text)
+        yield self.tr("post safe to, mm"), _figure(lambda o: o.deepest, "mm")
+        yield self.tr("short of the rules by, mm"), _figure(_short, "mm", size_text)
         yield self.tr("bone taken"), lambda o: measure(round(o.lengthening_mm, 1), "mm")
         yield self.tr("tooth drawn"), lambda o: measure(round(o.extrusion_mm, 1), "mm")
 
@@ -151,7 +150,7 @@ class WaysLeaf(Leaf):
         findings = [option.finding(rule, side) for option in gains.options]
         known = next((f for f in findings if f is not None), None)
         if known is not None:
-            words = f"{words} ({limit_text(known.relation, known.limit, known.unit)})"
+            words = f"{words}, {limit_text(known.relation, known.limit, known.unit)}"
         value = _figure(get, unit)
 
         def cell(option):
@@ -173,7 +172,10 @@ def _figure(get, unit, text=quantity_text):
 
     def cell(option):
         quantity = get(option)
-        return "–" if quantity is None else escape(unbroken(text(quantity, unit)))
+        # The unit stands with the row's title: a page of four columns is narrow.
+        return (
+            "–" if quantity is None else escape(unbroken(text(quantity, unit).replace(" mm", "")))
+        )
 
     return cell
 

@@ -109,7 +109,7 @@ def test_ways_show_each_verdict_and_recommend_none(elm, hands):
     page = elm.leaves.turn_to("ways")
     hands.settle()
     said = " ".join(label.text() for label in page.page.findChildren(QLabel))
-    assert "ferrule, distal (at least 1.5 mm)" in said and "✗</b> 0." in said
+    assert "ferrule, distal, at least 1.5 mm" in said and "✗</b> 0." in said
     assert "short of the rules by" in said
     assert "Which way, if any, is the clinician's choice" in html.unescape(said)
 
