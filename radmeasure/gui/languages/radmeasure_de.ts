@@ -2515,12 +2515,12 @@
         <translation>knöcherne Abstützung</translation>
     </message>
     <message>
-        <source>post safe to</source>
-        <translation>Stift sicher bis</translation>
+        <source>post safe to, mm</source>
+        <translation>Stift sicher bis, mm</translation>
     </message>
     <message>
-        <source>short of the rules by</source>
-        <translation>unter den Regeln um</translation>
+        <source>short of the rules by, mm</source>
+        <translation>unter den Regeln um, mm</translation>
     </message>
     <message>
         <source>bone taken</source>
