@@ -11,8 +11,12 @@ A tooth that leans against the receptor (bisecting technique) is magnified more
 the further a level lies from the receptor: by g per mm across and 2 g per mm
 along, g = sin(lean) / source distance. A file speaks for the level of its own
 middle; a sphere, wire or pitch, whose depth is not the tooth's, for the tooth's
-middle. All are carried to the level of the CEJ midpoint. The derivation stands
-in docs/method.md.
+middle. All are carried to the level of the CEJ midpoint.
+
+A root that leans towards cheek or tongue, which the film does not show, is longer
+in space than its height by its *slant*, and seen obliquely its height is
+*stretched* against the crown's. A file says both of its own root, and nothing of
+the others. The derivations stand in docs/method.md.
 """
 
 from dataclasses import dataclass
@@ -32,9 +36,10 @@ class SampledScale:
 
     Attributes
     ----------
-    along, along_axis, across : ndarray, shape (K,)
-        mm per px along the canal, along the tooth's axis and across it, at the level
-        of the CEJ midpoint. The first two differ by the lean of a file in its canal.
+    along, across : ndarray, shape (K,)
+        mm per px along the tooth's height and across it, at the level of the CEJ midpoint.
+    roots : mapping of root name to (coronal, apical)
+        mm per px along that root, above and below the CEJ midpoint, each (K,).
     gradient : ndarray, shape (K,)
         Relative change of magnification per mm towards the apex.
     foreshortening : ndarray, shape (K,), or None when not measured
@@ -44,17 +49,17 @@ class SampledScale:
     """
 
     along: np.ndarray
-    along_axis: np.ndarray
+    roots: dict
     across: np.ndarray
     gradient: np.ndarray
     foreshortening: np.ndarray | None
     calibrated: bool
     notes: tuple
 
-    def at(self, depth_mm):
-        """(along, across) mm per px at a depth below the CEJ midpoint, arrays (K,)."""
+    def at(self, depth_mm, root):
+        """(along, across) mm per px of a root at a depth below the CEJ midpoint, arrays (K,)."""
         y = self.gradient * depth_mm
-        return self.along_axis * (1 - 2 * y), self.across * (1 - y)
+        return self.roots[root][1] * (1 - 2 * y), self.across * (1 - y)
 
 
 class ScaleModel:
@@ -71,40 +76,58 @@ class ScaleModel:
         Level of the tooth's middle, px below ``top``.
     value : callable (rulebook id) -> number
         Default uncertainties.
-    technique : str or None
-        'paralleling', 'bisecting' or None (unknown).
-    many_roots : bool
-        A file in a many-rooted tooth leans more against the tooth's axis.
+    leans_deg : mapping of root name to float
+        Usual lean of each root towards cheek or tongue, degrees.
+    obliquity_deg : float
+        Usual angle between the beam and the square to the tooth, seen from the side.
+    root_of : callable (KnownLength) -> str or None
+        The root a file lies in.
     mm_per_px : float
         Rough scale, to express placement uncertainties in px.
     inputs : Inputs
     """
 
     def __init__(
-        self, entries, top, axis, middle_px, value, technique, many_roots, mm_per_px, inputs
+        self,
+        entries,
+        top,
+        axis,
+        middle_px,
+        value,
+        technique,
+        leans_deg,
+        obliquity_deg,
+        root_of,
+        mm_per_px,
+        inputs,
     ):
         self._top, self._axis, self._middle = top, axis, middle_px
         self._value = value
         self._mm_per_px = mm_per_px
         self._inputs = inputs
         self._along, self._across, self._notes = [], [], []
+        self._root_of = root_of
+        self._slant, self._stretch = {}, {}
+        for root, lean_deg in leans_deg.items():
+            lean = np.radians(lean_deg)
+            words = f"lean of the {root} root towards cheek or tongue".replace("single ", "")
+            seen = np.tan(lean) * np.tan(np.radians(obliquity_deg))
+            self._slant[root] = inputs.add(1.0, 1 / np.cos(lean) - 1, words)
+            self._stretch[root] = inputs.add(1.0, seen, f"{words}, seen obliquely")
         for i, entry in enumerate(entries):
             self._declare(entry, i + 1)
-        kind = {"paralleling": "paralleled", "bisecting": "bisected"}.get(technique, "unknown")
-        self.technique = kind
+        self.technique = technique
         self._g = inputs.add(
-            value(f"scale.gradient_{kind}"),
-            value(f"scale.u_gradient_{kind}"),
+            value(f"scale.gradient_{technique}"),
+            value(f"scale.u_gradient_{technique}"),
             "change of magnification along the tooth",
         )
-        u_f = value(f"scale.foreshortening_unknown_{kind}")
+        u_f = value(f"scale.foreshortening_unknown_{technique}")
         self._f = inputs.add(1.0, u_f, "unknown foreshortening")
-        lean = value("scale.lean_many_roots" if many_roots else "scale.lean_single_root")
-        self._lean = inputs.add(1.0, lean, "file leaning against the tooth's axis")
 
-    def file_length(self, sampling):
-        """Length of the file in the canal (mm, (K,)), or None when no file is a reference."""
-        return sampling[self._along[0][3]] if self._along else None
+    def file_lengths(self, sampling):
+        """Length (mm, (K,)) of the file in each root that has one as reference."""
+        return {reference[7]: sampling[reference[3]] for reference in reversed(self._along)}
 
     # -- declaring ---------------------------------------------------------
     def _declare(self, entry, number):
@@ -129,7 +152,7 @@ class ScaleModel:
         middle = np.array(entry.points[1:-1], dtype=float).reshape(-1, 2)
         reference = ("length", number, name, length, ends, middle)
         if entry.along == "tooth":
-            self._along.append((*reference, self._level(entry.points)))
+            self._along.append((*reference, self._level(entry.points), self._root_of(entry)))
         else:
             self._across.append((*reference, self._depth_input(f"the {name}")))
 
@@ -160,14 +183,13 @@ class ScaleModel:
         f, gradient = sampling[self._f], sampling[self._g]
         notes = list(self._notes)
         measured = None
-        lean = 1.0
         if self._along and self._across:
             along, across, notes_of_fit = self._two_axes(sampling)
             notes.extend(notes_of_fit)
-            measured, lean = across / along, sampling[self._lean]
+            measured = across / along
         elif self._along:
             along = self._combined(self._along, self._along_scale, sampling, f, notes)
-            across, lean = along * f / self._along_over_across(gradient), sampling[self._lean]
+            across = along * f / self._along_over_across(gradient)
             notes.append(self._one_kind_words("along"))
         elif self._across:
             across = self._combined(self._across, self._across_scale, sampling, f, notes)
@@ -178,7 +200,7 @@ class ScaleModel:
             across, along, gradient = np.ones(len(f)), 1 / f, gradient * self._mm_per_px
         return SampledScale(
             along,
-            along * lean,
+            {root: self._along_root(root, along, sampling) for root in self._slant},
             across,
             gradient,
             measured,
@@ -247,7 +269,15 @@ class ScaleModel:
             scale = length / np.hypot(a, c * f[:, None]).sum(axis=1)
         else:
             scale = self._newton(a, np.square(c * across[:, None]), length)
+        root = reference[7]
+        if root is not None:
+            scale = scale * sampling[self._stretch[root]] / sampling[self._slant[root]]
         return self._at_cej(scale, reference[6], 2, sampling)
+
+    def _along_root(self, root, along, sampling):
+        """(coronal, apical) mm per px along a root; its own file's lean cancels in the second."""
+        slant = along * sampling[self._slant[root]]
+        return slant, slant / sampling[self._stretch[root]]
 
     @staticmethod
     def _newton(a, c2, length):

@@ -7,6 +7,9 @@ midpoint of the two CEJ points to the apex (Brezniak et al., Angle Orthod
 points from the coronal reference, then from the orifice, to the apex.
 """
 
+from functools import cached_property, lru_cache
+from types import MappingProxyType
+
 import numpy as np
 
 from radmeasure.geometry.polyline import cumulative, normals, thin
@@ -17,6 +20,28 @@ from radmeasure.model.landmarks import ROOT_LINES
 MOST_VERTICES = 32
 # A person drawing a line errs in waves of about this length.
 WAVE_MM = 3.0
+
+
+@lru_cache(maxsize=64)
+def _waves(value, closed, mm_per_px):
+    """(line (M, 2), weights (M, waves), normals (M, 2)) of a line; not to be changed."""
+    line = np.asarray(value, dtype=float)
+    if closed and np.allclose(line[0], line[-1]):
+        line = line[:-1]
+    line = thin(line, MOST_VERTICES)
+    s = cumulative(line)
+    count = int(np.clip(round(s[-1] * mm_per_px / WAVE_MM) + 1, 2, min(len(line), 9)))
+    if closed:
+        count = max(min(4, len(line)), count)
+        knots = np.linspace(0, s[-1], count, endpoint=False)
+        spacing = s[-1] / count
+        gap = np.abs(s[:, None] - knots[None, :])
+        gap = np.minimum(gap, s[-1] - gap)
+    else:
+        knots = np.linspace(0, s[-1], count)
+        spacing = s[-1] / (count - 1)
+        gap = np.abs(s[:, None] - knots[None, :])
+    return line, np.clip(1 - gap / spacing, 0, None), normals(line, closed)
 
 
 class Evidence:
@@ -32,18 +57,26 @@ class Evidence:
     hidden_mm : mapping of str to float
         Standard uncertainty of what the projection hides: 'reference' (a cusp or edge
         before or behind the axis is shifted along it by a vertical beam angle),
-        'level' (the same for CEJ, crest and margin),
-        'canal' and 'apical' (length out of the film's plane).
+        'level' (the same for CEJ, crest and margin of one side), 'cej' and 'crest' (for
+        both sides alike), 'root' (a root standing aside of the crown),
+        'canal' and 'apical' (length out of the film's plane); each in mm, the first five
+        for the usual obliquity of the beam.
+    obliquity_deg : float
+        Usual angle between the beam and the square to the tooth, seen from the side.
     inputs : Inputs
     """
 
-    def __init__(self, landmarks, u_px, mm_per_px, hidden_mm, inputs):
+    def __init__(self, landmarks, u_px, mm_per_px, hidden_mm, obliquity_deg, inputs):
         self.landmarks, self.mm_per_px = landmarks, mm_per_px
         self._hidden = {
             (None, "reference"): inputs.add(
                 0.0, hidden_mm["reference"], "coronal reference off the film's plane"
             )
         }
+        for level, words in (("cej", "CEJ"), ("crest", "bone's edge")):
+            self._hidden[None, level] = inputs.add(
+                0.0, hidden_mm[level], f"{words} off the film's plane, both sides"
+            )
         for side in ("mesial", "distal"):
             for level in ("cej", "crest", "margin"):
                 words = level.replace("cej", "CEJ")
@@ -54,40 +87,23 @@ class Evidence:
             for part in ("canal", "apical"):
                 u = hidden_mm[part]
                 self._hidden[root, part] = inputs.add(0.0, u, "canal off the film's plane")
+            words = f"{root} root standing aside of the crown".replace("single ", "")
+            self._hidden[root, "root"] = inputs.add(0.0, hidden_mm["root"][root], words)
+            # A body 1.6 times as deep as high shows 1 + 1.6^2 tan^2 o of its height squared.
+            deep = 1.28 * np.tan(np.radians(obliquity_deg)) ** 2
+            self._hidden[root, "lesion"] = inputs.add(1.0, deep, "depth of the lesion")
         self._points, self._lines = {}, {}
         many = len(landmarks.roots) > 1
         for root, name, value in landmarks.placed():
             words = name.replace("_", " ") + (f" ({root})" if root and many else "")
             source = f"placement of {words}"
             if name in ROOT_LINES:
-                self._lines[root, name] = self._declare_line(
-                    value, name == "lesion", u_px(name, root), mm_per_px, inputs, source
-                )
+                line, weights, normal = _waves(value, name == "lesion", mm_per_px)
+                where = inputs.add_many(np.zeros(weights.shape[1]), u_px(name, root), source)
+                self._lines[root, name] = (line, weights, normal, where)
             else:
                 u = u_px(name, root)
                 self._points[root, name] = inputs.add_many(value, u, source)
-
-    @staticmethod
-    def _declare_line(value, closed, u, mm_per_px, inputs, source):
-        line = np.asarray(value, dtype=float)
-        if closed and np.allclose(line[0], line[-1]):
-            line = line[:-1]
-        line = thin(line, MOST_VERTICES)
-        s = cumulative(line)
-        count = int(np.clip(round(s[-1] * mm_per_px / WAVE_MM) + 1, 2, min(len(line), 9)))
-        if closed:
-            count = max(min(4, len(line)), count)
-            knots = np.linspace(0, s[-1], count, endpoint=False)
-            spacing = s[-1] / count
-            gap = np.abs(s[:, None] - knots[None, :])
-            gap = np.minimum(gap, s[-1] - gap)
-        else:
-            knots = np.linspace(0, s[-1], count)
-            spacing = s[-1] / (count - 1)
-            gap = np.abs(s[:, None] - knots[None, :])
-        weights = np.clip(1 - gap / spacing, 0, None)
-        where = inputs.add_many(np.zeros(count), u, source)
-        return line, weights, normals(line, closed), where
 
     def at(self, sampling, scale):
         """The evidence on one sampling with its scale (a SampledScale)."""
@@ -109,11 +125,11 @@ class Sight:
     Attributes
     ----------
     scale : SampledScale
-    file_length : ndarray, shape (K,), or None
+    file_lengths : mapping of root name to ndarray, shape (K,)
         Length of the file in the canal, mm, sharing its uncertainty with the scale.
     """
 
-    file_length = None
+    file_lengths = MappingProxyType({})
 
     def __init__(self, evidence, sampling, scale):
         self._evidence = evidence
@@ -145,6 +161,10 @@ class Sight:
         shift = self._sampling[self._evidence.declared_hidden(part, root)]
         return shift if self.scale.calibrated else shift / self._evidence.mm_per_px
 
+    def stretch(self, part, root):
+        """Factor (nominally 1) of what the projection hides, shape (K,)."""
+        return self._sampling[self._evidence.declared_hidden(part, root)]
+
     def once(self, what, make):
         """``make()`` the first time ``what`` is asked for, the same object afterwards."""
         if what not in self._made:
@@ -168,7 +188,8 @@ class Sight:
             top, used = orifice, "orifice to apex"
         else:
             return None
-        return Frame(top, apex, self.scale, used, self._mesial(root, apex - top))
+        scale = (*self.scale.roots[root], self.scale.across, self.scale.gradient)
+        return Frame(top, apex, scale, used, self._mesial(root, apex - top))
 
     def _mesial(self, root, vector):
         """+1 or -1: on which side of the axis mesial lies, by what was placed and named so.
@@ -193,9 +214,19 @@ class Frame:
     """Tooth frame of one root on a batch.
 
     Depth counts from the frame's coronal end (the CEJ midpoint where placed). The
-    scale holds at that level and changes by ``scale.gradient`` per mm towards the
-    apex: once for what lies across, twice for what lies along (derivation in
-    docs/method.md).
+    scale holds at that level; along, it differs above and below by the root's lean.
+    It changes by ``gradient`` per mm towards the apex: once for what lies across,
+    twice for what lies along (derivation in docs/method.md).
+
+    Parameters
+    ----------
+    top, apex : ndarray, shape (K, 2)
+        px.
+    scale : tuple of ndarray, shape (K,)
+        mm per px along above and below the coronal end, across, and the gradient per mm.
+    axis_used : str
+    mesial : float
+        +1 or -1: on which side of the axis mesial lies.
     """
 
     def __init__(self, top, apex, scale, axis_used, mesial):
@@ -204,21 +235,32 @@ class Frame:
         self.axis = vector / length[:, None]
         n = np.stack([-self.axis[:, 1], self.axis[:, 0]], axis=-1)
         self.normal = n * mesial
-        self.top, self.scale, self.axis_used = top, scale, axis_used
+        self.top, self.axis_used = top, axis_used
+        self._scale = scale
+        self._made_of = (top, apex, scale, axis_used, mesial)
+
+    @cached_property
+    def nominal(self):
+        """The frame on the first row of the batch alone, for drawing."""
+        top, apex, scale, axis_used, mesial = self._made_of
+        return Frame(top[:1], apex[:1], tuple(s[:1] for s in scale), axis_used, mesial)
 
     def _px(self, p):
-        """(along, across) px and the scale's arrays shaped to match."""
+        """(along, across) px of places (K, 2) or (K, M, 2), and the scale's arrays to match."""
         if p.ndim == 2:
-            d, grow = p - self.top, slice(None)
-            return (d * self.axis).sum(-1), (d * self.normal).sum(-1), grow
-        d, grow = p - self.top[:, None], (slice(None), None)
-        return (d @ self.axis[..., None])[..., 0], (d @ self.normal[..., None])[..., 0], grow
+            d, axis, normal, scale = p - self.top, self.axis, self.normal, self._scale
+        else:
+            d, axis, normal = p - self.top[:, None], self.axis[:, None], self.normal[:, None]
+            scale = tuple(s[:, None] for s in self._scale)
+        x, y = d[..., 0], d[..., 1]
+        along = x * axis[..., 0] + y * axis[..., 1]
+        return along, x * normal[..., 0] + y * normal[..., 1], scale
 
     def depth(self, p):
         """mm along the axis from its coronal end, apical positive; shape (K,) or (K, M)."""
-        along, _, grow = self._px(p)
-        y = along * self.scale.along_axis[grow]
-        return y - self.scale.gradient[grow] * y * y
+        along, _, (coronal, apical, _, gradient) = self._px(p)
+        y = along * np.where(along > 0, apical, coronal)
+        return y - gradient * y * y
 
     def across(self, p):
         """mm from the axis, mesial positive; shape (K,) or (K, M)."""
@@ -226,8 +268,9 @@ class Frame:
 
     def canal_xy(self, p):
         """(across, along) in mm with the scale of the canal, shape (..., 2)."""
-        along, across, grow = self._px(p)
-        gradient = self.scale.gradient[grow]
-        y = along * self.scale.along[grow]
-        c = across * self.scale.across[grow] * (1 - gradient * y)
-        return np.stack([c, y - gradient * y * y], axis=-1)
+        along, across, (_, apical, wide, gradient) = self._px(p)
+        y = along * apical
+        xy = np.empty((*y.shape, 2))
+        xy[..., 0] = across * wide * (1 - gradient * y)
+        xy[..., 1] = y - gradient * y * y
+        return xy

@@ -30,7 +30,10 @@ def side_depth(sight, root, level, side):
 
 def _side_depth(sight, root, level, side):
     p, frame = sight.point(f"{level}_{side}"), sight.frame(root)
-    return None if p is None or frame is None else frame.depth(p) + sight.hidden(level, side)
+    if p is None or frame is None:
+        return None
+    depth = frame.depth(p) + sight.hidden(level, side)
+    return depth if level == "margin" else depth + sight.hidden(level)
 
 
 def cej_depth(sight, root):
@@ -55,7 +58,9 @@ def apex_depth(sight, root):
 
 def _apex_depth(sight, root):
     frame = sight.frame(root)
-    return None if frame is None else frame.depth(sight.point("apex", root))
+    if frame is None:
+        return None
+    return frame.depth(sight.point("apex", root)) + sight.hidden("root", root)
 
 
 _CEJ, _CREST = ("cej_mesial", "cej_distal"), ("crest_mesial", "crest_distal")
@@ -135,10 +140,10 @@ def working_length(sight, rules):
     """Length-check film: file length + gap - stop-short; else canal length - stop-short."""
     given = sight.landmarks.given
     stop_short = given.get("stop_short_mm", rules.value("working_length.stop_short"))
-    file_length = sight.file_length
     gaps, canals = dict(file_gap(sight, rules)), dict(canal_length(sight, rules))
     for root in sight.roots:
         gap, whole = gaps[key("file_gap", root)], canals[key("canal_length", root)]
+        file_length = sight.file_lengths.get(root)
         if gap and file_length is not None:
             values = file_length + gap.values - stop_short
             method = f"file length + gap - {stop_short:g} mm stop-short"
@@ -146,7 +151,7 @@ def working_length(sight, rules):
             values = whole.values - stop_short
             method = f"canal length - {stop_short:g} mm stop-short"
         else:
-            lacking = gap.waits_for if sight.point("file_tip", root) is not None else ()
+            lacking = () if gap or sight.point("file_tip", root) is None else gap.waits_for
             lacking = lacking or getattr(whole, "waits_for", ())
             if gap and file_length is None:
                 lacking = ("file_length_mm", *lacking)

@@ -12,7 +12,6 @@ import numpy as np
 from radmeasure.calibration.scale import ScaleModel
 from radmeasure.measurements.catalogue import measure_all
 from radmeasure.measurements.evidence import Evidence
-from radmeasure.measurements.result import Missing
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
 from radmeasure.model.reading import Reading
@@ -106,7 +105,7 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     run = _Run(model, model.inputs.stencil(), rulebook, choice, sizes)
     quantify = _Quantify(model, run, rulebook, choice, sizes, live)
     scale = _scale_report(run, quantify, rulebook, notes)
-    readings = tuple(_reading(k, found, quantify) for k, found in run.table.items())
+    readings = _readings(run, quantify)
     findings = tuple(findings_on(readings, landmarks.tooth, rulebook))
     spaces = tuple(
         post_space.settle(
@@ -194,25 +193,35 @@ def _declare(landmarks, rulebook):
     inputs = Inputs()
     top, axis, _, middle = _axis_px(landmarks)
     many = len(landmarks.tooth.usual_roots) > 1
+    technique = technique_of(landmarks)
+    oblique = rulebook.value(f"hidden.obliquity_{technique}")
     scale = ScaleModel(
         landmarks.scale,
         top,
         axis,
         middle,
         rulebook.value,
-        landmarks.given.get("technique"),
-        many,
+        technique,
+        {root: rulebook.value(f"hidden.lean_{_leaning(root)}") for root in landmarks.roots},
+        oblique,
+        lambda file: _root_of(landmarks, file),
         rough,
         inputs,
     )
     kind = landmarks.tooth.kind
     part = kind if kind in ("premolar", "molar") else "anterior"
     roots = "many_roots" if many else "single_root"
-    film = scale.technique
-    aside = rulebook.value(f"hidden.reference_{film}")
+
+    def shift(what):
+        """What lies this far towards cheek or tongue moves along the axis when seen obliquely."""
+        return rulebook.value(f"hidden.offset_{what}") * np.tan(np.radians(oblique))
+
     hidden = {
-        "reference": float(np.hypot(rulebook.value(f"hidden.reference_{part}"), aside)),
-        "level": rulebook.value(f"hidden.level_{film}"),
+        "reference": shift(f"reference_{part}"),
+        "level": shift("level"),
+        "cej": shift("cej"),
+        "crest": shift("crest"),
+        "root": {root: shift(f"root_{_leaning(root)}") for root in landmarks.roots},
         "canal": rulebook.value(f"hidden.canal_{roots}"),
         "apical": rulebook.value(f"hidden.apical_{roots}"),
     }
@@ -221,7 +230,29 @@ def _declare(landmarks, rulebook):
         stated = landmarks.stated_u_px(name, root)
         return rulebook.value(placement_entry(name)) / rough if stated is None else stated
 
-    return _Model(landmarks, inputs, scale, Evidence(landmarks, u_px, rough, hidden, inputs))
+    return _Model(
+        landmarks, inputs, scale, Evidence(landmarks, u_px, rough, hidden, oblique, inputs)
+    )
+
+
+def technique_of(landmarks):
+    """'paralleled', 'bisected' or 'unknown'."""
+    given = landmarks.given.get("technique")
+    return {"paralleling": "paralleled", "bisecting": "bisected"}.get(given, "unknown")
+
+
+def _leaning(root):
+    """Which lean of the rulebook a root has."""
+    return root if root in ("single", "palatal") else "many_roots"
+
+
+def _root_of(landmarks, file):
+    """The root a file lies in: the one whose file tip, or else apex, is nearest to its end."""
+    for name in ("file_tip", "apex"):
+        ends = {r: root.points[name] for r, root in landmarks.roots.items() if name in root.points}
+        if ends:
+            return min(ends, key=lambda r: np.hypot(*np.subtract(ends[r], file.points[-1])))
+    return next(iter(landmarks.roots), None)
 
 
 def placement_entry(name):
@@ -292,7 +323,7 @@ class _Run:
         self.sampling = sampling
         self.scale = model.scale.solve(sampling)
         sight = model.evidence.at(sampling, self.scale)
-        sight.file_length = model.scale.file_length(sampling)
+        sight.file_lengths = model.scale.file_lengths(sampling)
         self.sight = sight
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
@@ -306,34 +337,34 @@ class _Quantify:
         self._run, self._live, self._drawn = run, live, None
         self._again = lambda: _Run(model, model.inputs.draws(DRAWS), rulebook, choice, sizes)
 
-    def __call__(self, get, least=-np.inf):
-        """Quantity of ``get(run)`` (sampled values (K,) or None), never below ``least``."""
-        values = get(self._run)
-        if values is None:
+    def __call__(self, get):
+        """Quantity of ``get(run)`` (sampled values (K,) or None)."""
+        if get(self._run) is None:
             return None
-        linear = self._run.sampling.quantity(values)
-        low, high = linear.interval95
-        if self._live:
-            return replace(linear, interval95=(least, high)) if low < least else linear
-        if low >= least and not self._run.sampling.too_bent(values):
-            return linear
-        drawn = self._redrawn().sampling.quantity(get(self._drawn))
-        return replace(drawn, contributions=linear.contributions, sources=linear.sources)
+        return self.named(lambda run: {"": get(run)})[""]
 
-    def named(self, get):
-        """Quantities by name of ``get(run)``, a dict of name to sampled values (K,)."""
+    def named(self, get, least=None):
+        """Quantities by name of ``get(run)``, a dict of name to sampled values (K,).
+
+        ``least`` holds, by name, the value a quantity cannot fall below.
+        """
         values = get(self._run)
         if not values:
             return {}
         stack = np.stack(list(values.values()), axis=1)
         sampling = self._run.sampling
         found = dict(zip(values, sampling.quantities(stack), strict=True))
+        low = {n: q.interval95[0] < (least or {}).get(n, -np.inf) for n, q in found.items()}
         if self._live:
+            for name in (name for name in found if low[name]):
+                high = found[name].interval95[1]
+                found[name] = replace(found[name], interval95=(least[name], high))
             return found
-        for name in np.array(list(values))[sampling.too_bent(stack)]:
-            drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
-            linear = found[name]
-            found[name] = replace(drawn, contributions=linear.contributions, sources=linear.sources)
+        for name, bent in zip(found, sampling.too_bent(stack), strict=True):
+            if bent or low[name]:
+                drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
+                parts, sources = found[name].contributions, found[name].sources
+                found[name] = replace(drawn, contributions=parts, sources=sources)
         return found
 
     def _redrawn(self):
@@ -342,20 +373,26 @@ class _Quantify:
         return self._drawn
 
 
-def _reading(key, found, quantify):
+def _readings(run, quantify):
+    def values(run):
+        return {k: found.values for k, found in run.table.items() if found}
+
+    least = {k: found.least for k, found in run.table.items() if found}
+    quantities = quantify.named(values, least)
+    return tuple(_reading(k, found, quantities.get(k)) for k, found in run.table.items())
+
+
+def _reading(key, found, quantity):
     id_, root, side, depth = key
-    if isinstance(found, Missing):
+    if quantity is None:
         return Reading(id_, root, side, found.unit, depth, missing=found.waits_for, why=found.why)
-    quantity = quantify(lambda run: run.table[key].values, found.least)
     method = found.method + ("; Monte Carlo" if quantity.by_monte_carlo else "")
     return Reading(id_, root, side, found.unit, depth, quantity, method, remark=found.remark)
 
 
 def _outline(run, root, quantify):
-    def level(name):
-        return quantify(lambda r: level_values(r.sight, root)[name])
-
-    return outline_of(run.sight, root, level)
+    levels = quantify.named(lambda r: level_values(r.sight, root))
+    return outline_of(run.sight, root, levels.__getitem__)
 
 
 def _scale_report(run, quantify, rulebook, notes):
@@ -365,18 +402,18 @@ def _scale_report(run, quantify, rulebook, notes):
         return ScaleReport(None, None, None, tuple(notes))
 
     def middle(r):
-        """Half-way down the first root whose axis is drawn."""
+        """Half-way down the first root whose axis is drawn: (along, across)."""
         for root in r.sight.roots:
             frame = r.sight.frame(root)
             if frame is not None:
-                return 0.5 * frame.depth(r.sight.point("apex", root))[0]
-        return 0.0
+                return r.scale.at(0.5 * frame.depth(r.sight.point("apex", root))[0], root)
+        return r.scale.along, r.scale.across
 
-    along = quantify(lambda r: r.scale.at(middle(r))[0])
-    across = quantify(lambda r: r.scale.at(middle(r))[1])
+    along = quantify(lambda r: middle(r)[0])
+    across = quantify(lambda r: middle(r)[1])
     f = None
     if scale.foreshortening is not None:
-        f = quantify(lambda r: r.scale.at(middle(r))[1] / r.scale.at(middle(r))[0])
+        f = quantify(lambda r: middle(r)[1] / middle(r)[0])
         limit = rulebook.value("scale.foreshortening_warning")
         if abs(f.value - 1) >= limit:
             word = "foreshortened" if f.value < 1 else "elongated"
