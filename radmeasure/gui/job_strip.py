@@ -1,7 +1,7 @@
 """Along the top: whose case, and the jobs."""
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QTabBar, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QTabBar, QWidget
 
 from radmeasure.gui.jobs import JOBS, purpose, title
 from radmeasure.model.tooth import Tooth
@@ -20,6 +20,8 @@ class JobStrip(QWidget):
         row.setContentsMargins(14, 0, 10, 0)
         self._title = QLabel()
         self._title.setTextFormat(Qt.TextFormat.RichText)
+        # The jobs keep their room; a long title is cut and told in full under the pointer.
+        self._title.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self._tabs = QTabBar(objectName="jobs")
         self._tabs.setDrawBase(False)
         self._tabs.setExpanding(False)
@@ -45,6 +47,7 @@ class JobStrip(QWidget):
         text = self._words()
         if text != self._title.text():
             self._title.setText(text)
+            self._title.setToolTip(text)
 
     def _words(self):
         desk = self.desk

@@ -150,8 +150,10 @@ def style_sheet(theme):
     QTabBar#jobs {{ background: transparent; }}
     QTabBar#jobs:focus {{ border-bottom: 1px solid {theme.accent}; }}
     QTabBar#leaves::tab {{ background: {theme.frame}; color: {theme.frame_quiet};
-        padding: 4px 9px; border: none; margin-right: 1px; }}
-    QTabBar#leaves::tab:selected {{ background: {theme.paper}; color: {theme.ink}; }}
+        padding: 2px 9px 4px 9px; border: none; border-top: 2px solid transparent;
+        margin-right: 1px; }}
+    QTabBar#leaves::tab:selected {{ background: {theme.paper}; color: {theme.ink};
+        border-top-color: {theme.accent}; }}
     QTabBar#leaves:focus {{ border: 1px solid {theme.accent}; }}
     QWidget#leaves {{ background: {theme.paper}; }}
     QTabBar#leaves {{ background: {theme.frame}; }}
@@ -186,8 +188,13 @@ def style_sheet(theme):
     QWidget#paper QCheckBox:focus {{ border-color: {theme.link}; }}
     QWidget#paper QCheckBox::indicator:unchecked {{ border: 1px solid {theme.ink_quiet};
         width: 11px; height: 11px; background: {theme.paper}; }}
+    QTableView#paper::item:focus {{ border: 2px solid {theme.link}; }}
     QTableView#paper::item:selected, QWidget#paper QListWidget::item:selected {{
         background: {theme.link}; color: {theme.paper}; }}
+    QWidget#welcome QLabel, QWidget#welcome QPushButton {{ color: #E8ECEE;
+        background: transparent; }}
+    QWidget#welcome QPushButton {{ border-color: #98A2A8; }}
+    QWidget#welcome QPushButton:focus {{ border-color: #56B4E9; }}
     QWidget#nextline {{ background: {theme.frame}; border-top: 1px solid {theme.line}; }}
     QWidget#notice {{ background: {theme.field}; }}
     QWidget#notice[trouble="true"] {{ background: {theme.trouble}; }}

@@ -16,8 +16,9 @@ class Welcome(QWidget):
     """Shown over the canvas while the case has no film."""
 
     def __init__(self, window, canvas):
-        super().__init__(canvas)
+        super().__init__(canvas, objectName="welcome")
         self.window_ = window
+        self._pairs = []  # (grid, first row, buttons) that stand two by two where there is room
         column = QVBoxLayout(self)
         column.addStretch(2)
         words = self.tr("Drop a film here")
@@ -27,15 +28,15 @@ class Welcome(QWidget):
         row = QGridLayout()
         row.setColumnStretch(0, 1)
         row.setColumnStretch(3, 1)
-        for i, (text, act) in enumerate(
-            (
-                (self.tr("Open … (Ctrl+O)"), window.open),
-                (self.tr("Three-minute tour"), window.tour_start),
-            )
+        first = []
+        for text, act in (
+            (self.tr("Open … (Ctrl+O)"), window.open),
+            (self.tr("Three-minute tour"), window.tour_start),
         ):
             button = QPushButton(text)
             button.clicked.connect(lambda _=False, act=act: act())
-            row.addWidget(button, 0, 1 + i)
+            first.append(button)
+        self._pairs.append((row, 0, first))
         column.addLayout(row)
         column.addSpacing(18)
         self._cases = QGridLayout()
@@ -54,7 +55,15 @@ class Welcome(QWidget):
             self._fill()
             self._list_cases()
             self.setGeometry(self.parentWidget().rect())
+            self._arrange()
         self.setVisible(empty)
+
+    def _arrange(self):
+        for grid, first, buttons in self._pairs:
+            widest = max((b.sizeHint().width() for b in buttons), default=0)
+            columns = 2 if 2 * widest + 40 <= self.width() else 1
+            for i, button in enumerate(buttons):
+                grid.addWidget(button, first + i // columns, 1 + i % columns)
 
     def _list_cases(self):
         """The cases worked on last: what was interrupted is one press away."""
@@ -98,11 +107,14 @@ class Welcome(QWidget):
         if samples:
             words = QLabel(self.tr("or try a synthetic sample, for teaching only:"))
             words.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            words.setWordWrap(True)
             self._samples.addWidget(words, 0, 1, 1, 2)
         self._samples.setColumnStretch(0, 1)
         self._samples.setColumnStretch(3, 1)
-        for i, sample in enumerate(samples):
+        buttons = []
+        for sample in samples:
             button = QPushButton(f"{sample.name}: {title(BY_ID[sample.job])}")
             button.setFlat(True)
             button.clicked.connect(lambda _=False, s=sample: self.window_.open_sample(s))
-            self._samples.addWidget(button, 1 + i // 2, 1 + i % 2)
+            buttons.append(button)
+        self._pairs.append((self._samples, 1, buttons))

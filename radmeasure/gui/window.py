@@ -180,8 +180,10 @@ class Window(
         strip = self.films.width() if self.films.isVisible() else 0
         total = self.split.width() - strip
         seen = [c for c in (self.canvas, self.beside) if c is not None and c.isVisible()]
-        record = max(58 * em, round(0.24 * total))
-        chart = max(54 * em, round(0.22 * total)) if self.levels.isVisible() else 0
+        # With large letters the film still gets more than a third.
+        record = min(max(58 * em, round(0.24 * total)), round(0.35 * total))
+        chart = min(max(54 * em, round(0.22 * total)), round(0.28 * total))
+        chart *= self.levels.isVisible()
         most = max((total - record - chart) // len(seen), 240)
         film = most
         if self.desk.turned is not None:
