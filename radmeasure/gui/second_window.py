@@ -26,10 +26,14 @@ class SecondWindow(QObject):
         if followed == self._timer.isActive():
             return
         if followed:
-            self.desk.said.emit(translated(session.why_read_only), True)
             self._timer.start()
+            QTimer.singleShot(0, self._say_who)  # after the notes of the opening
         else:
             self._timer.stop()
+
+    def _say_who(self):
+        if self._timer.isActive():
+            self.desk.said.emit(translated(self.desk.session.why_read_only), True)
 
     def _look(self):
         """Take in what the other window wrote; the disk may be slow, so beside."""

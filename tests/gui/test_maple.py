@@ -99,7 +99,7 @@ def two_rooms(hands, window, make_window, qtbot):
 
 def test_the_second_window_says_who_has_the_case_and_follows(two_rooms, qtbot):
     clinician, nurse = two_rooms
-    assert f"process {os.getpid()}" in nurse.notice.text
+    assert f"process {os.getpid()}" in nurse.notice.text and nurse.notice.trouble
     assert nurse.desk.landmarks.get("apex", "single") == PLACED["apex"]
     clinician.desk.place("cej_mesial", None, PLACED["cej_mesial"])
     qtbot.waitUntil(
