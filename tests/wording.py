@@ -56,6 +56,15 @@ _FILL = (
     *("lean of the root towards cheek or tongue", "magnification"),
     *("yes", "no", "months"),
 )
+# What argparse says of a wrong call.
+_ARGPARSE = (
+    "the following arguments are required: {0}",
+    "unrecognized arguments: {0}",
+    "argument {0}: invalid choice: {1} (choose from {2})",
+    "argument {0}: expected one argument",
+    "argument {0}: invalid {1} value: {2}",
+    "ambiguous option: {0} could match {1}",
+)
 _JOINED = ("{0}: {1}", "{0} and {1}", "{0} or {1}", "{0}; {1}")
 
 
@@ -76,7 +85,7 @@ def core_texts():
             found.setdefault(("", text), f"calibration/{name}.toml")
     for text in _named():
         found.setdefault(("", text), "model")
-    for text in _JOINED:
+    for text in (*_JOINED, *_ARGPARSE):
         found.setdefault(("filled", text), "model")
     return found
 

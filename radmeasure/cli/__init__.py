@@ -74,7 +74,7 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message):
         see = translated("see radmeasure --help")
-        print(f"radmeasure: error: {message}; {see}", file=sys.stderr)
+        print(f"radmeasure: error: {translated(message)}; {see}", file=sys.stderr)
         raise SystemExit(2)
 
 

@@ -66,7 +66,11 @@ def test_an_unknown_language_is_english(nowhere):
 
 def test_the_command_line_takes_a_language(nowhere):
     """Option before environment; the error keeps its form, only its words change."""
-    for args, said in (([], "no film"), (["--language", "de"], "keine")):
+    for args, said in (
+        ([], "there is no file"),
+        (["--language", "de"], "es gibt keine Datei"),
+        (["--language", "de", "--seed"], "unbekannte Angaben: --seed"),
+    ):
         run = [sys.executable, "-m", "radmeasure", "measure", "no film.png", "--landmarks", "x"]
         done = subprocess.run([*run, *args], capture_output=True, text=True)
         assert done.returncode == 2
