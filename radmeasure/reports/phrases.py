@@ -206,6 +206,8 @@ TEXT = {
     "films_not_aligned": "The films are not laid over each other: {why}.",
     "nothing_to_compare": "No reading is there on both films.",
     # follow-up films
+    "post_beside": "The filling's coronal end lies beside the post: move it to where the filling "
+    "begins below the post.",
     "p_against_plan": "Against the plan",
     "p_outcome": "Outcome of the length check",
     "length_accepted": "Film accepted: the file of {length} ends {gap}; set the stop at "

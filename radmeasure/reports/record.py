@@ -24,6 +24,8 @@ from radmeasure.reports.sentences import (
 
 # A filling that begins below this part of the way to the apex has room for a post above it.
 _PREPARED = 0.15
+# A post seldom reaches further into the filling than it is driven, mm (common practice, no source).
+_BESIDE_MM = 1.0
 # Class boundaries: lying beyond one is a class, not a fault.
 _CLASS_RULES = ("bone.loss_below_15", "crown_root.optimum", "curvature.straight")
 # Readings of each paragraph, in the order they are said.
@@ -160,10 +162,19 @@ def _sentences(evaluation, part, root):
         sides = [r for r in sides if r.quantity is not None and _worth_saying(r)]
         yield from reading_sentences(sides, evaluation.findings, evaluation.rulebook)
         remarks += [r.remark for r in sides if r.remark and r.remark not in remarks]
+    if part == "p_seated":
+        yield from _overlap(evaluation, root)
     yield from _assumptions(evaluation, part, root)
     for remark in remarks:
         text = translated(remark)
         yield Sentence(f"{text[:1].upper()}{text[1:]}.", quiet=True)
+
+
+def _overlap(evaluation, root):
+    """A filling that seems to begin beside the post: its mark is more likely wrong than the film."""
+    gap = evaluation.reading("post_gap", root)
+    if gap is not None and gap.quantity is not None and gap.quantity.interval95[1] < -_BESIDE_MM:
+        yield Sentence(say("post_beside"), TOO_CLOSE, waits_for=((root, "filling_coronal"),))
 
 
 def _gap_fails(evaluation, root):
@@ -222,7 +233,8 @@ def _sentence(sides, findings, below, rulebook):
     start = _opening(sides, below)
     told = [telling(_on(reading, findings)) for reading in sides]
     verdicts = [f.verdict for group in told for f in group if f.rule not in _CLASS_RULES]
-    meaning = _meaning(sides, told, rulebook)
+    # The words for a gap say nothing where the post reaches into the filling.
+    meaning = "" if below and first.id == "post_gap" else _meaning(sides, told, rulebook)
     if first.id == "stop_setting":
         instrument = translated(first.method.split("; ")[1])
         marked = say("instrument", opening=start, instrument=instrument)

@@ -204,6 +204,18 @@ def test_curvature_between_classes_is_not_rounded_into_one():
     }
 
 
+def test_filling_marked_beside_the_post_is_not_taken_for_a_seal():
+    """A post 3 mm into the filling is a mark gone wrong: told, and nothing reassuring said."""
+    root = DrawnRoot(filling=(4.0, 12.0), post=(-2.0, 7.0))
+    evaluation = evaluated(DrawnTooth(roots={"single": root}))
+    told = next(p for p in words.record(evaluation, "post check") if p.key == "p_seated")
+    text = "\n".join(s.text for s in told.sentences)
+    assert "Post reaches 3.0 ± " in text and "none to speak of" not in text
+    asked = next(s for s in told.sentences if s.waits_for)
+    assert "begins below the post" in asked.text
+    assert asked.waits_for == (("single", "filling_coronal"),)
+
+
 def test_job_is_told_first():
     evaluation = evaluated(DrawnTooth(margin=(-4.0, -4.0)))
     assert words.record(evaluation, "filling check")[0].key == "p_filling"
