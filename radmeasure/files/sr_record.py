@@ -1,5 +1,6 @@
 """Back in: landmarks, worksheet and plan from a structured report."""
 
+import hashlib
 import io
 import json
 from dataclasses import dataclass, field
@@ -42,6 +43,16 @@ class FilmRecord:
     written: str = ""
 
 
+def record_text(data):
+    """A record as the text that stands in the report."""
+    return json.dumps(data, allow_nan=False, separators=(",", ":"))
+
+
+def record_digest(data):
+    """SHA-256 of a record without its digest: a changed digit must not pass for the right one."""
+    return hashlib.sha256(record_text(data).encode()).hexdigest()
+
+
 def read_sr_record(path):
     """The exact record of one of our structured reports.
 
@@ -59,12 +70,14 @@ def read_sr_record(path):
     try:
         with quiet_libraries():
             dataset = pydicom.dcmread(io.BytesIO(data))
+            dataset.decode()
     except Exception as cause:  # pydicom raises many kinds on damaged files
         raise InputError(
             f"{path} is not a readable DICOM file ({type(cause).__name__})",
             "choose a report written by radmeasure",
         ) from None
-    return film_record(dataset, path)
+    with quiet_libraries():
+        return film_record(dataset, path)
 
 
 def film_record(dataset, name="the report"):
@@ -82,9 +95,14 @@ def film_record(dataset, name="the report"):
         raise InputError(f"the landmark record of {name} is damaged", "use another copy") from None
     if not isinstance(data, dict) or data.get("format") != RECORD_FORMAT:
         raise InputError(f"the landmark record of {name} is damaged", "use another copy")
+    digest = data.pop("sha256", None)
     if data.get("version") != 1:
         raise InputError(
             f"the landmark record of {name} is of another version", "update radmeasure"
+        )
+    if digest != record_digest(data):
+        raise InputError(
+            f"the landmark record of {name} is damaged: its digest is another", "use another copy"
         )
     try:
         return _record(data, dataset)

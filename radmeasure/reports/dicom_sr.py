@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from radmeasure.files.sr_record import RECORD_FORMAT, record_digest, record_text
 from radmeasure.files.tooth_codes import code_of_tooth
 from radmeasure.model import case_json, landmarks_json
 from radmeasure.model.case import PlanChoice
@@ -28,7 +29,6 @@ from radmeasure.reports.dicom_codes import (
 )
 from radmeasure.reports.dicom_source import new_uid, person_name
 
-RECORD_FORMAT = "radmeasure.sr-record"
 # A film's pixel (0, 0) has its centre at (0.5, 0.5) in SCOORD.
 HALF = 0.5
 SERIES_NUMBER = 9100
@@ -324,7 +324,8 @@ def exact_record(charts, film, about=None):
         **(about or {}),
         "charts": [_chart_record(chart) for chart in charts],
     }
-    return json.dumps(data, allow_nan=False, default=_plain, separators=(",", ":"))
+    data = json.loads(json.dumps(data, allow_nan=False, default=_plain))
+    return record_text({**data, "sha256": record_digest(data)})
 
 
 def _chart_record(chart):

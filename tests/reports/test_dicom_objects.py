@@ -15,6 +15,7 @@ from functools import cache
 import numpy as np
 import pydicom
 import pytest
+from damaged_films import damaged
 from drawn_tooth import DrawnRoot, DrawnTooth
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
@@ -24,7 +25,12 @@ from PIL import Image
 from radmeasure.errors import InputError
 from radmeasure.files.film import read_film, read_film_bytes
 from radmeasure.files.rulebook import read_rulebook
-from radmeasure.files.sr_record import film_record, read_sr_record
+from radmeasure.files.sr_record import (
+    film_record,
+    read_sr_record,
+    record_digest,
+    record_text,
+)
 from radmeasure.model.case import FILM_ROLES, Case, Chart, FilmEntry, PlanChoice
 from radmeasure.model.landmarks import (
     ROOT_LINES,
@@ -356,9 +362,25 @@ def test_a_damaged_record_is_refused_in_a_sentence(folder, damage, tmp_path):
     report = pydicom.dcmread(folder / "film-dcm" / "report.dcm")
     for item in report.ContentSequence:
         if item.ConceptNameCodeSequence[0].CodeValue == "C05":
-            item.TextValue = json.dumps({**json.loads(item.TextValue), damage[0]: damage[1]})
+            data = {**json.loads(item.TextValue), damage[0]: damage[1]}
+            del data["sha256"]
+            item.TextValue = record_text({**data, "sha256": record_digest(data)})
     with pytest.raises(InputError, match="landmark record of the report is damaged"):
         film_record(report)
+
+
+def test_a_damaged_report_is_refused_or_gives_the_same_record(folder, tmp_path, capfd):
+    """200 damaged copies: a digit that was changed shows in the record's digest."""
+    data = (folder / "film-dcm" / "report.dcm").read_bytes()
+    sound, refused = read_sr_record(folder / "film-dcm" / "report.dcm"), 0
+    for seed in range(200):
+        (tmp_path / "r.dcm").write_bytes(damaged(data, f"report/{seed}"))
+        try:
+            assert read_sr_record(tmp_path / "r.dcm").charts == sound.charts
+        except InputError:
+            refused += 1
+    assert 50 < refused < 200
+    assert capfd.readouterr() == ("", "")
 
 
 def test_a_nameless_picture_file_gives_valid_objects(tmp_path):
