@@ -171,7 +171,7 @@ def _sentences(evaluation, part, root):
 
 
 def _overlap(evaluation, root):
-    """A filling that seems to begin beside the post: its mark is more likely wrong than the film."""
+    """A filling that seems to begin beside the post: more likely its mark is wrong."""
     gap = evaluation.reading("post_gap", root)
     if gap is not None and gap.quantity is not None and gap.quantity.interval95[1] < -_BESIDE_MM:
         yield Sentence(say("post_beside"), TOO_CLOSE, waits_for=((root, "filling_coronal"),))
