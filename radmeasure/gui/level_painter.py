@@ -6,9 +6,9 @@ from PySide6.QtGui import QColor, QFont, QPen, QPolygonF
 from radmeasure.workflow.level_chart import PENS, Disc, Path, Text, colour
 
 
-def draw(painter, drawing, theme):
-    """Draw every shape; ``theme`` is 'paper' or 'dark'."""
-    painter.setRenderHint(painter.RenderHint.Antialiasing)
+def draw(painter, drawing, theme, smooth=True):
+    """Draw every shape; ``theme`` is 'paper' or 'dark'; edges are ``smooth`` unless in a hurry."""
+    painter.setRenderHint(painter.RenderHint.Antialiasing, smooth)
     for shape in drawing.shapes:
         pen = PENS[shape.pen]
         if isinstance(shape, Text):

@@ -135,14 +135,15 @@ class LevelChart(QWidget):
     def _picture(self):
         """The chart as painted, kept until another is drawn."""
         dpr = self.devicePixelRatioF()
-        key = (self.drawing, self.theme, self.size(), dpr)
+        smooth = self.desk.preview is None
+        key = (self.drawing, self.theme, self.size(), dpr, smooth)
         if key != self._painted_key:
             self._painted = QPixmap(self.size() * dpr)
             self._painted.setDevicePixelRatio(dpr)
             self._painted.fill(QColor(colour("paper", self.theme)))
             painter = QPainter(self._painted)
             painter.setFont(self.font())
-            level_painter.draw(painter, self.drawing, self.theme)
+            level_painter.draw(painter, self.drawing, self.theme, smooth)
             painter.end()
             self._painted_key = key
         return self._painted

@@ -52,6 +52,21 @@ class Line(QLabel):
             self._heights.clear()
         super().changeEvent(event)
 
+    def write(self, key, html, plain):
+        """Show a text; True when the line takes the room it took."""
+        self.key = key
+        room = (self.isHidden(), self.heightForWidth(self.width()))
+        self.say(html, plain)
+        self.setVisible(True)
+        return room == (False, self.heightForWidth(self.width()))
+
+    def put_away(self):
+        """Show nothing; True when nothing was shown."""
+        self.key = None
+        hidden = self.isHidden()
+        self.setVisible(False)
+        return hidden
+
     def say(self, html, plain):
         if html == self.html:
             return
@@ -124,13 +139,17 @@ class RecordCard(QScrollArea):
         written = list(self._written())
         while len(self._lines) < len(written):
             self._lines.append(self._new_line())
-        for line, (key, html, plain) in zip(self._lines, written, strict=False):
-            line.say(html, plain)
-            line.key = key
-            line.setVisible(True)
-        for line in self._lines[len(written) :]:
-            line.key = None
-            line.setVisible(False)
+        # A label that gets another text has the whole page laid out anew; while a landmark
+        # is dragged that is left out unless a line needs another height or goes.
+        self._column.setEnabled(self.desk.preview is None)
+        same = [
+            line.write(key, html, plain)
+            for line, (key, html, plain) in zip(self._lines, written, strict=False)
+        ]
+        same += [line.put_away() for line in self._lines[len(written) :]]
+        if not all(same) and not self._column.isEnabled():
+            self._column.setEnabled(True)
+            self._column.invalidate()
         if self._open is not None and self._open not in self._sentences:
             self._close_why()
 

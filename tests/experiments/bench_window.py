@@ -224,11 +224,13 @@ class Bench:
         x, y = desk.landmarks.get("crest_mesial")
         desk.select(("crest_mesial", None))
         due, moves, numbers, period = {}, [], [], 1 / 60
-        loop, tick = QEventLoop(), QTimer(timerType=Qt.TimerType.PreciseTimer, interval=16)
+        loop, tick = QEventLoop(), QTimer(timerType=Qt.TimerType.PreciseTimer, interval=1)
         begin, waits = time.perf_counter(), period  # since when the next move waits
 
         def move():
             nonlocal waits
+            if time.perf_counter() < begin + waits:
+                return
             k = len(moves)
             place = (x + k % 20 + k / 1e4, y + k % 13)
             due[place] = begin + waits
