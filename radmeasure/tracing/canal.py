@@ -16,6 +16,7 @@ ROW = 0.2
 FINE = np.arange(-20, 21, 2)  # samples: -1.0 .. 1.0 mm
 COARSE = np.arange(-60, 61, 10)  # samples: -3 .. 3 mm
 PAD = 3.0
+LEAST_DENTINE = 0.1  # nominal mm between a canal and the root's outline
 WALL_FINE = np.arange(-16, 17, 2)  # samples: -0.8 .. 0.8 mm
 CANAL_FEATURES = len(FINE) + len(COARSE) + 5
 CANAL_WALL_FEATURES = len(WALL_FINE) + 5
@@ -163,6 +164,8 @@ def find_walls(scene, path, tempering=0.4, sigma=0.45):
     score = sum(net(wall_features(side, path.frame, scene.film)) for side in sides)
     score -= score.max(axis=1, keepdims=True)
     score = tempering * np.maximum(score, -10.0)
+    room = np.maximum(path.frame.half_width - np.abs(path.radius) - LEAST_DENTINE, 0.15)
+    score = np.where(sides[0].radius[None] > room[:, None], -60.0, score)
     belief = chain.posterior(score, chain.step_penalty(2, sigma, heavy=1e-4))
     width, deviation, _ = chain.moments(belief, sides[0].radius)
     return sides, width, deviation

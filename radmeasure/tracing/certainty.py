@@ -11,9 +11,14 @@ import numpy as np
 from radmeasure.tracing.network import shipped
 
 # Landmarks whose two sides share one fit.
-LOST_MM = {"canal": 0.5, "canal_wall": 0.5, "root_wall": 0.5}
+# The root face is often not marked on the film at all: it is worth showing within 2 mm.
+LOST_MM = {"canal": 0.5, "canal_wall": 0.5, "root_wall": 0.5, "orifice": 2.0}
 LOST_POINT_MM = 1.0
+CROWD_MM = 3.0  # about half a molar's root is this wide
 LEAST_CONFIDENCE = 0.5
+# A mark that may be farther off than twice this helps nobody, mm.
+LARGEST_U_MM = {"orifice": 2.0}
+LARGEST_POINT_U_MM = 1.2
 
 
 def kind_of(name):
@@ -21,22 +26,44 @@ def kind_of(name):
     return name.removesuffix("_mesial").removesuffix("_distal")
 
 
-def features(deviation_mm, share):
+def worth_showing(name, u_mm, confidence):
+    """Sure enough to be worth a person's look."""
+    largest = LARGEST_U_MM.get(kind_of(name), LARGEST_POINT_U_MM)
+    return confidence >= LEAST_CONFIDENCE and u_mm <= largest
+
+
+def features(deviation_mm, share, overlay):
     """Regressors of both fits."""
     doubt = 1.0 - min(max(share, 0.0), 1.0)
-    return np.array([1.0, np.log(deviation_mm + 0.02), np.log(doubt + 0.01)])
+    return np.array([1.0, np.log(deviation_mm + 0.02), np.log(doubt + 0.01), overlay])
 
 
-def judged(name, deviation_mm, share):
+def overlay_of(apices, across, unit_px):
+    """How far each root lies over another on the film: 0 free, 1 exactly behind one another.
+
+    Parameters
+    ----------
+    apices : ndarray, shape (R, 2)
+        Film px.
+    across : ndarray, shape (2,)
+        Unit vector square to the tooth.
+    """
+    beside = np.asarray(apices) @ across / unit_px
+    gap = np.abs(beside[:, None] - beside[None])
+    np.fill_diagonal(gap, np.inf)
+    return np.exp(-((gap.min(axis=1) / CROWD_MM) ** 2))
+
+
+def judged(name, deviation_mm, share, overlay=0.0):
     """Standard uncertainty (mm) and confidence of a suggestion.
 
     Confidence is the probability that the suggestion is not lost: a point within 1 mm,
     a line within 0.5 mm of the truth on average.
     """
     fit = shipped().get(f"{kind_of(name)}.certainty")
-    x = features(deviation_mm, share)
+    x = features(deviation_mm, share, overlay)
     if fit is None:
         return float(max(2.0 * deviation_mm, 0.1)), float(share)
-    log_u, logit, (low, high) = np.split(fit.astype(float), (3, 6))
+    log_u, logit, (low, high) = np.split(fit.astype(float), (4, 8))
     u_mm = float(np.clip(np.exp(x @ log_u), low, high))
     return u_mm, float(1.0 / (1.0 + np.exp(-x @ logit)))

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.model.landmarks import ROOT_LINES, Landmarks, Root
-from radmeasure.tracing.certainty import LEAST_CONFIDENCE, judged
+from radmeasure.tracing.certainty import judged, worth_showing
 
 _UNSURE = {
     "canal": "not sure where the canal runs; click once on it, half-way down",
     "canal_wall": "the canal's wall does not stand out",
     "root_wall": "the root's wall does not stand out",
+    "cej": "where the enamel ends does not stand out; click it",
     "apex": "the end of the root does not stand out; click it closely",
     "foramen": "the end of the canal does not stand out",
 }
@@ -28,6 +29,8 @@ class Proposal:
         Film px.
     deviation_mm, share : float
         Spread of the trace and share of the probability near it, before calibration.
+    overlay : float
+        How much else lies over it on the film, 0 to 1.
     u_mm, confidence : float
         After calibration.
     """
@@ -37,8 +40,14 @@ class Proposal:
     value: np.ndarray
     deviation_mm: float
     share: float
+    overlay: float
     u_mm: float
     confidence: float
+
+    @property
+    def shown(self):
+        """Sure enough to be worth a person's look."""
+        return worth_showing(self.name, self.u_mm, self.confidence)
 
 
 class Collected:
@@ -50,11 +59,13 @@ class Collected:
         Rows and columns of the film.
     unit_px : float
         Px per nominal mm.
+    overlay : mapping of root name (None: the tooth) to float
+        How much lies over each on the film, 0 to 1.
     """
 
-    def __init__(self, shape, unit_px):
+    def __init__(self, shape, unit_px, overlay):
         self.high = np.array(shape[1::-1], float) - 1.0
-        self.unit_px = unit_px
+        self.unit_px, self.overlay = unit_px, overlay
         self.proposals, self.left_out = [], {}
 
     def add(self, name, value, deviation_mm, share, root=None):
@@ -66,10 +77,9 @@ class Collected:
         if (value.ndim == 1 and not on_film) or (value.ndim == 2 and len(value) < 5):
             self.leave(name, "it would lie off the film", root)
             return
-        u_mm, confidence = judged(name, deviation_mm, share)
-        self.proposals.append(
-            Proposal(name, root, value, float(deviation_mm), float(share), u_mm, confidence)
-        )
+        spread, share, overlay = float(deviation_mm), float(share), self.overlay[root]
+        certain = judged(name, spread, share, overlay)
+        self.proposals.append(Proposal(name, root, value, spread, share, overlay, *certain))
 
     def leave(self, name, reason, root=None):
         """Say why there is no ``name``."""
@@ -80,7 +90,7 @@ class Collected:
         points, roots, u_px, confidence = {}, {}, {}, {}
         several = len({p.root for p in self.proposals} - {None}) > 1
         for found in self.proposals:
-            if found.confidence < LEAST_CONFIDENCE:
+            if not found.shown:
                 self._leave_unsure(found)
                 continue
             u, sure = max(found.u_mm * self.unit_px, 0.3), found.confidence

@@ -15,7 +15,10 @@ ROW = 0.1  # nominal mm between levels
 CELL = 0.1  # nominal mm between samples of a ray
 ALONG = np.arange(-18, 19, 3)  # rows of a patch: -1.8 .. 1.8 mm
 ACROSS = np.arange(-15, 14, 2)  # samples of a patch: -1.5 .. 1.3 mm
-LEVEL_FEATURES = len(ALONG) * len(ACROSS) + len(ALONG) + 1
+# Wider look: how the line bends and how bright its inside is, -4.5 .. 3.5 mm along.
+WIDE = np.array([-45, -35, -25, -18, -10, 10, 18, 25, 35])
+INSIDE = (slice(25, 28), slice(16, 21))  # samples 0.5 .. 0.3 and 1.4 .. 1.0 mm inside
+LEVEL_FEATURES = len(ALONG) * (len(ACROSS) + 1) + 1 + 3 * len(WIDE)
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +88,19 @@ def level_features(frame, film):
     flat = ((patch - mean) / (deviation + 0.02)).reshape(rows, -1)
     bend = offset[index] - frame.offset[:, None]
     extra = np.log(deviation[:, 0] + 0.01)
-    return np.concatenate([flat, 2.0 * bend, extra], axis=1, dtype=np.float32)
+    wide = _wide_features(frame, values[pad:-pad], mean[:, 0], deviation[:, 0])
+    return np.concatenate([flat, 2.0 * bend, extra, *wide], axis=1, dtype=np.float32)
+
+
+def _wide_features(frame, values, mean, deviation):
+    """Bend of the line (mm from its tangent) and brightness beside it, each (N, len(WIDE))."""
+    rows = np.clip(np.arange(len(values))[:, None] + WIDE, 0, len(values) - 1)
+    line = frame.rays.curve(frame.offset)
+    apart = np.einsum("ijk,ik->ij", line[rows] - line[:, None], frame.rays.direction)
+    yield np.clip(apart / frame.rays.unit_px, -2.0, 2.0)
+    for part in INSIDE:
+        inside = values[:, part].mean(axis=1)
+        yield np.clip((inside[rows] - mean) / (deviation + 0.02), -4.0, 4.0)
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,18 +115,15 @@ class Level:
         Standard deviation of the probability near it, nominal mm.
     share : float
         Share of the probability that lies near it.
-    score : float
-        Of the scorer at that level, comparable between films.
     """
 
     row: float
     deviation: float
     share: float
-    score: float
 
 
-def find_level(name, frame, film, expected, window_mm=0.6):
-    """Most probable level of kind ``name``.
+def level_scores(name, frame, film, expected):
+    """Score of every level as one of kind ``name``, shape (N,).
 
     Parameters
     ----------
@@ -120,9 +132,12 @@ def find_level(name, frame, film, expected, window_mm=0.6):
     """
     raw = trained(name)(level_features(frame, film)).astype(float)
     rows = np.arange(len(raw))
-    score = raw.copy()
-    for row, sd in expected:
-        score -= 0.5 * ((rows - row) / sd) ** 2
+    return raw - sum(0.5 * ((rows - row) / sd) ** 2 for row, sd in expected)
+
+
+def most_probable(score, window_mm=0.6):
+    """The Level of the greatest score and the probability near it."""
+    rows = np.arange(len(score))
     weight = np.exp(score - score.max())
     weight /= weight.sum()
     best = int(weight.argmax())
@@ -130,4 +145,28 @@ def find_level(name, frame, film, expected, window_mm=0.6):
     share = near.sum()
     row = (near @ rows) / share
     spread = np.sqrt((near @ (rows - row) ** 2) / share) * ROW
-    return Level(float(row), float(spread), float(share), float(raw[best]))
+    return Level(float(row), float(spread), float(share))
+
+
+def find_level(name, frame, film, expected, window_mm=0.6):
+    """Most probable level of kind ``name`` around the ``expected`` rows."""
+    return most_probable(level_scores(name, frame, film, expected), window_mm)
+
+
+def tied(scores, depths, apart_mm):
+    """Scores of two levels that lie about equally deep, each told what the other says.
+
+    Parameters
+    ----------
+    scores : pair of ndarray
+        Of the levels of either line.
+    depths : pair of ndarray
+        Depth of every level along the tooth, nominal mm.
+    apart_mm : float
+        Standard deviation of the usual difference.
+    """
+    for here, there in ((0, 1), (1, 0)):
+        weight = np.exp(scores[there] - scores[there].max())
+        gap = depths[here][:, None] - depths[there][None]
+        like = np.exp(-0.5 * (gap / apart_mm) ** 2) @ (weight / weight.sum())
+        yield scores[here] + np.log(like + 1e-3)

@@ -16,7 +16,8 @@ from radmeasure.tracing.rays import Rays, normals, resample, unit
 ROW = 0.1  # nominal mm between levels
 CELL = 0.1
 ACROSS = np.arange(-16, 17, 2)
-ALONG = np.array([-15, -10, -6, -3, 3, 6, 10, 15])
+ALONG = np.array([-40, -25, -15, -10, -6, -3, 3, 6, 10, 15, 25, 40])
+SHORTEST_POST = 4.0  # nominal mm; what is shorter is a wide filling (common practice, no source)
 TRACK_FEATURES = len(ACROSS) + len(ALONG) * 3 + 2
 EMPTY, FILE, POST, FILLING = range(4)
 ENDS = (
@@ -127,6 +128,15 @@ def contents(track, change=4.0):
     score -= score.max(axis=1, keepdims=True)
     score -= np.log(np.exp(score).sum(axis=1, keepdims=True))
     evidence = 0.5 * np.maximum(score, -8.0)[:, [kind for kind, _ in _STATES]]
+    kinds = _best_kinds(evidence, change)
+    if 0 < (kinds == POST).sum() * ROW < SHORTEST_POST:
+        evidence[:, 2:4] = -1e3
+        kinds = _best_kinds(evidence, change)
+    return kinds, np.exp(score)[np.arange(len(kinds)), kinds]
+
+
+def _best_kinds(evidence, change):
+    """Viterbi over the states of the sequence; kind of every level, shape (N,)."""
     move = np.full((6, 6), -np.inf)
     for i, targets in _MOVES.items():
         for j in targets:
@@ -141,8 +151,7 @@ def contents(track, change=4.0):
     state[-1] = best.argmax()
     for row in range(len(evidence) - 1, 0, -1):
         state[row - 1] = back[row, state[row]]
-    kinds = np.array([kind for kind, _ in _STATES])[state]
-    return kinds, np.exp(score)[np.arange(len(kinds)), kinds]
+    return np.array([kind for kind, _ in _STATES])[state]
 
 
 @dataclass(frozen=True, eq=False)

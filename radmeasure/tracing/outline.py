@@ -109,6 +109,21 @@ class Outline:
         part = slice(0, middle + 1) if side > 0 else slice(len(points) - 1, middle - 1, -1)
         return points[part], self.deviation[part], self.share[part]
 
+    def holds(self, points):
+        """Which of ``points`` (film px) lie within the root, open at its coronal end.
+
+        Even-odd rule on the outline, whose coronal ends are carried on straight.
+        """
+        rim = self.frame.rays.curve(self.radius)
+        lead = 12.0 * self.frame.rays.unit_px
+        head = unit(self.frame.centre[0] - self.frame.centre[min(15, self.frame.beside - 1)])
+        rim = np.vstack([rim[0] + lead * head, rim, rim[-1] + lead * head])
+        x, y = np.asarray(points, float).reshape(-1, 2).T[:, :, None]
+        (ax, ay), (bx, by) = rim.T, np.roll(rim, -1, axis=0).T
+        with np.errstate(divide="ignore", invalid="ignore"):
+            left_of = x < ax + (y - ay) / (by - ay) * (bx - ax)
+        return (((ay > y) != (by > y)) & left_of).sum(axis=1) % 2 == 1
+
 
 def trace(scene, centre, half_width, apex, tip_mm=None, tempering=0.5, sigma=1.4):
     """Outline of the root around ``centre`` by dynamic programming along the rays.

@@ -11,6 +11,7 @@ from radmeasure.errors import InputError
 from radmeasure.model.landmarks import Landmarks
 from radmeasure.tracing import canal as canals
 from radmeasure.tracing import levels, metal
+from radmeasure.tracing.certainty import overlay_of
 from radmeasure.tracing.collected import Collected
 from radmeasure.tracing.margin import find_margin, find_reference
 from radmeasure.tracing.proportions import usual
@@ -22,6 +23,9 @@ Suggestions = Landmarks
 LIGAMENT = 0.2
 SIDES = ("mesial", "distal")
 CLICK_MM = 1.0  # standard deviation granted to a rough click of the user
+# The mesial CEJ lies up to 1 mm more coronal than the distal one (Ash & Nelson, Wheeler's
+# Dental Anatomy, 9th ed., table 1-1, memory), and a tooth leans: standard deviation, mm.
+CEJ_APART = 1.0
 
 
 def suggest(pixels, hints, pixel_mm=None, report=None):
@@ -60,7 +64,12 @@ def propose(pixels, hints, pixel_mm=None, report=None):
     hints = _complete(hints)
     tooth = trace_tooth(pixels, hints, pixel_mm)
     report(0.5)
-    found = Collected(np.shape(pixels), tooth.scene.unit_px)
+    across = np.array([-tooth.axis[1], tooth.axis[0]])
+    tips = [trace.apex for trace in tooth.roots.values()]
+    overlay = dict(zip(tooth.roots, overlay_of(tips, across, tooth.scene.unit_px)))
+    # Enamel of the facial and lingual side lies over the proximal CEJ.
+    overlay[None] = usual(hints.tooth).curvature / 3.0
+    found = Collected(np.shape(pixels), tooth.scene.unit_px, overlay)
     _add_reference(found, tooth)
     cej = _add_levels(found, hints, tooth)
     report(0.7)
@@ -97,10 +106,13 @@ def _complete(hints):
 
 def _row_along(frame, origin, axis, depth_mm):
     """Row of ``frame`` whose point lies ``depth_mm`` beyond ``origin`` along ``axis``."""
-    points = frame.rays.curve(frame.offset)
-    depth = (points - origin) @ axis / frame.rays.unit_px
-    steady = np.maximum.accumulate(depth)
-    return float(np.interp(depth_mm, steady, np.arange(len(depth))))
+    steady = np.maximum.accumulate(_depths(frame, origin, axis))
+    return float(np.interp(depth_mm, steady, np.arange(len(steady))))
+
+
+def _depths(frame, origin, axis):
+    """How far every row of ``frame`` lies beyond ``origin`` along ``axis``, nominal mm."""
+    return (frame.rays.curve(frame.offset) - origin) @ axis / frame.rays.unit_px
 
 
 def _add_reference(found, tooth):
@@ -127,26 +139,40 @@ def _add_levels(found, hints, tooth):
     walls = {}
     for trace in tooth.roots.values():
         walls.update(trace.walls)
-    cej = {}
     for side in SIDES:
         if side not in walls:
             for kind in ("cej", "crest"):
                 found.leave(f"{kind}_{side}", "the tooth's wall on that side was not traced")
-            continue
-        level = _add_cej(found, side, walls[side], hints, tooth)
-        if level is not None:
-            cej[side] = walls[side].at(level.row)
-        _add_crest(found, side, walls[side], hints, tooth, level)
+    cej = _add_cej(found, walls, hints, tooth)
+    for side, frame in walls.items():
+        _add_crest(found, side, frame, hints, tooth, cej.get(side))
         if tooth.crown_lost:
             _add_margin(found, side, tooth)
+    return {side: walls[side].at(level.row) for side, level in cej.items()}
+
+
+def _add_cej(found, walls, hints, tooth):
+    """Levels of the CEJ by side."""
+    seen = {}
+    for side, frame in walls.items():
+        name = f"cej_{side}"
+        if tooth.crown_lost and name not in hints.points:
+            found.leave(
+                name, "the crown is lost, so no enamel ends there; place it by hand if seen"
+            )
+        else:
+            seen[side] = _cej_scores(name, frame, hints, tooth)
+    if len(seen) == 2:
+        depths = [_depths(walls[side], tooth.coronal, tooth.axis) for side in seen]
+        seen = dict(zip(seen, levels.tied(list(seen.values()), depths, CEJ_APART)))
+    cej = {side: levels.most_probable(scores) for side, scores in seen.items()}
+    for side, level in cej.items():
+        point = walls[side].at(level.row)
+        found.add(f"cej_{side}", point, level.deviation, level.share)
     return cej
 
 
-def _add_cej(found, side, frame, hints, tooth):
-    name = f"cej_{side}"
-    if tooth.crown_lost and name not in hints.points:
-        found.leave(name, "the crown is lost, so no enamel ends there; place it by hand if seen")
-        return None
+def _cej_scores(name, frame, hints, tooth):
     proportions = usual(hints.tooth)
     tip = np.mean([trace.apex for trace in tooth.roots.values()], axis=0)
     expected = [
@@ -154,9 +180,7 @@ def _add_cej(found, side, frame, hints, tooth):
         (_row_along(frame, tip, tooth.axis, -proportions.root), 2.5 / levels.ROW),
     ]
     expected = _clicked(frame, hints, name) or expected
-    level = levels.find_level("cej", frame, tooth.scene.film, expected)
-    found.add(name, frame.at(level.row), level.deviation, level.share)
-    return level
+    return levels.level_scores("cej", frame, tooth.scene.film, expected)
 
 
 def _add_crest(found, side, frame, hints, tooth, cej):
@@ -197,28 +221,36 @@ def _add_root(found, name, hints, tooth, cej):
     below = np.arange(len(path.radius)) >= row
     orifice = path.points[below][0]
     share = float(np.mean(path.share[below]))
-    found.add("canal", path.points[below], path.deviation[below].mean(), share, name)
+    line = _within(trace, path.points[below])
+    found.add("canal", line, path.deviation[below].mean(), share, name)
     found.add("orifice", orifice, u_orifice, share, name)
     if bright.start(metal.FILLING) is None:
-        _add_foramen(found, name, path, trace, axis, tooth)
+        _add_foramen(found, name, path, trace, axis, hints, tooth)
     else:
         found.leave("foramen", "not seen in a filled canal; lengths run to the apex", name)
-    _add_canal_walls(found, name, path, below, tooth)
+    _add_canal_walls(found, name, path, below, trace, tooth)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
-    _add_bright(found, name, bright, hints, tooth)
+    _add_bright(found, name, bright, trace, axis, hints, tooth)
+
+
+def _within(trace, line):
+    """The points of ``line`` that lie within the root's outline, where it was traced."""
+    return line if trace.hidden else line[trace.outline.holds(line)]
 
 
 def _orifice(hints, tooth, trace, path, axis, cej, name, bright):
     """Row of the canal path at the root face, and the deviation in mm along it."""
     frame = _along_canal(path, tooth)
-    expected = _clicked(frame, hints, "orifice", name) or _usual_orifice(
-        hints, tooth, trace, axis, cej, frame
-    )
+    expected = _clicked(frame, hints, "orifice", name)
+    expected = expected or _usual_orifice(hints, tooth, trace, axis, cej, frame)
     filled_from = bright.start(metal.FILLING)
     if filled_from is not None and bright.start(metal.POST) is None:
-        # A filling is cut back at the root face or a little below it (common practice).
-        expected.append((_nearest_row(frame, filled_from) - 0.5 / levels.ROW, 0.8 / levels.ROW))
-    level = levels.find_level("orifice", frame, tooth.scene.film, expected, 1.0)
+        # A filling is cut back at the root face or a little below it (common practice);
+        # one that begins far below belongs to a post not seen.
+        row = _nearest_row(frame, filled_from) - 0.5 / levels.ROW
+        if row < expected[0][0] + 2.0 / levels.ROW:
+            expected = [(row, 0.8 / levels.ROW)]
+    level = levels.find_level("orifice", frame, tooth.scene.film, expected, 2.0)
     point = frame.at(level.row)
     row = int(np.linalg.norm(path.points - point, axis=1).argmin())
     return min(row, len(path.points) - 10), level.deviation
@@ -232,11 +264,14 @@ def _nearest_row(frame, point):
 def _usual_orifice(hints, tooth, trace, axis, cej, frame):
     """Rows at which the root face of such a tooth usually lies."""
     proportions = usual(hints.tooth)
+    molar = hints.tooth.kind == "molar"
+    # The floor of a molar's chamber is seen; the root face of a front tooth is a convention.
+    u_top = 0.5 if molar else 1.0
     if len(cej) == 2:
-        top, u_top = np.mean(list(cej.values()), axis=0), 0.5
+        top = np.mean(list(cej.values()), axis=0)
     else:
         top, u_top = trace.apex - proportions.root * tooth.scene.unit_px * axis, 1.5
-    drop = 3.4 if hints.tooth.kind == "molar" else proportions.curvature + 0.6
+    drop = 3.4 if molar else proportions.curvature + 0.6
     return [(_row_along(frame, top, axis, drop), u_top / levels.ROW)]
 
 
@@ -245,19 +280,23 @@ def _along_canal(path, tooth):
     return levels.level_frame(levels.extended(path.points, unit_px), 1, unit_px)
 
 
-def _add_foramen(found, name, path, trace, axis, tooth):
+def _add_foramen(found, name, path, trace, axis, hints, tooth):
     frame = _along_canal(path, tooth)
     expected = [(_row_along(frame, trace.apex, axis, -0.3), 0.5 / levels.ROW)]
-    level = levels.find_level("foramen", frame, tooth.scene.film, expected)
+    expected = _clicked(frame, hints, "foramen", name) or expected
+    scores = levels.level_scores("foramen", frame, tooth.scene.film, expected)
+    if not trace.hidden:
+        scores -= 60.0 * ~trace.outline.holds(frame.rays.curve(frame.offset))
+    level = levels.most_probable(scores)
     found.add("foramen", frame.at(level.row), level.deviation, level.share, name)
 
 
-def _add_canal_walls(found, name, path, below, tooth):
+def _add_canal_walls(found, name, path, below, trace, tooth):
     sides, width, deviation = canals.find_walls(tooth.scene, path)
     share = float(np.mean(path.share[below]))
     for rays, sign in zip(sides, (1, -1)):
         label = "mesial" if sign == tooth.mesial else "distal"
-        line = rays.curve(width)[below]
+        line = _within(trace, rays.curve(width)[below])
         found.add(f"canal_wall_{label}", line, deviation[below].mean(), share, name)
 
 
@@ -274,26 +313,31 @@ def _add_root_walls(found, name, trace, orifice, axis, tooth):
         )
 
 
-def _add_bright(found, name, bright, hints, tooth):
-    """Ends of file, post and filling along the canal."""
+def _add_bright(found, name, bright, trace, axis, hints, tooth):
+    """Ends of file, post and filling along the canal; beyond the apex they may stick out."""
     frame = levels.level_frame(bright.track.points, 1, tooth.scene.unit_px)
 
-    def end(label, point, sd_mm, confidence):
+    def end(label, sd_mm, point, confidence):
         expected = _clicked(frame, hints, label, name)
         expected = expected or [(_nearest_row(frame, point), sd_mm / levels.ROW)]
         level = levels.find_level(label, frame, tooth.scene.film, expected)
-        found.add(label, frame.at(level.row), level.deviation, confidence * level.share, name)
+        point = frame.at(level.row)
+        if (point - trace.apex) @ axis < 0 and not len(_within(trace, point[None])):
+            found.leave(label, "it would lie outside the root", name)
+        else:
+            found.add(label, point, level.deviation, confidence * level.share, name)
 
+    # How far, mm, each end is looked for beyond where the kind of the contents changes.
     for kind, first, last in (
-        (metal.FILE, None, "file_tip"),
-        (metal.POST, "post_coronal", "post_apical"),
-        (metal.FILLING, "filling_coronal", "filling_apical"),
+        (metal.FILE, None, ("file_tip", 2.0)),
+        (metal.POST, ("post_coronal", 0.8), ("post_apical", 1.6)),
+        (metal.FILLING, ("filling_coronal", 1.5), ("filling_apical", 1.2)),
     ):
         if bright.start(kind) is None:
             continue
         confidence = bright.confidence(kind)
         if first is not None:
-            end(first, bright.start(kind), 0.5, confidence)
-        end(last, bright.end(kind), 0.8, confidence)
+            end(*first, bright.start(kind), confidence)
+        end(*last, bright.end(kind), confidence)
         if kind == metal.FILE:
-            end("file_stop", tooth.coronal, 1.5, confidence)
+            end("file_stop", 1.5, tooth.coronal, confidence)

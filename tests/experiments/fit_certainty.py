@@ -1,7 +1,7 @@
 """Fit how large errors are for a given spread, and how often a trace is lost.
 
-Used by train_suggest: scorers trained on one half of the films are measured on the
-other, so the fits see errors as they are on new films, of another kind than those seen.
+Used by train_suggest: scorers trained on some of the films are measured on others of
+another kind, so the fits see errors as they are on new films, not like those seen.
 """
 
 import numpy as np
@@ -23,23 +23,25 @@ def fits(found):
 
 
 def halves(source):
-    """(taught, asked) film indices: one half by how enamel ends, the other half asked.
+    """Pairs of (taught, asked) film indices, the asked of a kind the taught are not.
 
-    A film from elsewhere is drawn by other rules than any the scorers have seen. The two
-    halves differ as much as our own films can: enamel that ends blunt against enamel that
-    fades away; films of the tables' mean anatomy stand between and are dealt out.
+    A film from elsewhere is drawn by other rules than any the scorers have seen. So they
+    are asked about teeth with flat proximal faces after being taught on round ones, and
+    about enamel that fades away after being taught on enamel that ends blunt.
     """
-    drawn = [film.domain.get("enamel") for film in source]
+    drawn = [film.domain for film in source]
+    flat = {i for i, d in enumerate(drawn) if d.get("square", 0.0) > 0.2}
     # Blunt end plus the rise over the first mm of a 9 mm crown, mm.
-    steep = [None if e is None else e[0] + e[2] / e[1] / 9.0 for e in drawn]
-    middle = np.median([s for s in steep if s is not None] or [0.0])
-    blunt = {i for i, s in enumerate(steep) if (s > middle if s is not None else i % 2)}
-    faded = set(range(len(source))) - blunt
-    return (blunt, sorted(faded)), (faded, sorted(blunt))
+    steep = {i: d["enamel"][0] + d["enamel"][2] / d["enamel"][1] / 9.0
+             for i, d in enumerate(drawn) if d}  # fmt: skip
+    middle = np.median([*steep.values()] or [0.0])
+    faded = {i for i in range(len(source)) if steep.get(i, i % 2 + middle - 0.5) < middle} - flat
+    everything = set(range(len(source)))
+    return [(everything - asked, sorted(asked)) for asked in (flat, faded) if asked]
 
 
 def _fit(kind, found):
-    x = np.array([features(m.deviation_mm, m.share) for m in found])
+    x = np.array([features(m.deviation_mm, m.share, m.overlay) for m in found])
     lost_at = LOST_MM.get(kind, LOST_POINT_MM)
     kept = np.array([m.true and m.error_mm <= lost_at for m in found], float)
     logit = _logistic(x, kept)
@@ -47,31 +49,37 @@ def _fit(kind, found):
     sure = there & (x @ logit > 0.0)
     sure = sure if sure.sum() >= 8 else there
     if not sure.any():
-        return np.array([0.0, 0.0, 0.0, -3.0, 0.0, 0.0, 1.0, 1.0])
-    x, sure = x[sure], [m for m, take in zip(found, sure) if take]
-    log_u = _least_squares(x, np.log([m.error_mm + 0.01 for m in sure]))
-    log_u[0] += np.log(_stretch(sure, np.exp(x @ log_u)))
+        return np.array([0.0, 0.0, 0.0, 0.0, -3.0, 0.0, 0.0, 0.0, 1.0, 1.0])
+    x, errors = x[sure], [m.each_mm for m, take in zip(found, sure) if take]
+    log_u = _quantile_fit(x, errors) - np.array([np.log(LEVEL_95), 0.0, 0.0, 0.0])
     return np.concatenate([log_u, logit, np.quantile(np.exp(x @ log_u), (0.02, 0.98))])
 
 
-def _stretch(found, u):
-    """Factor on ``u`` for the wanted coverage, every point of a line counting its share."""
-    ratio = np.concatenate([m.each_mm / v for m, v in zip(found, u)])
-    weight = np.concatenate([np.full(len(m.each_mm), 1.0 / len(m.each_mm)) for m in found])
-    order = np.argsort(ratio)
-    share = np.cumsum(weight[order]) / weight.sum()
-    return ratio[order][np.searchsorted(share, COVERAGE)] / LEVEL_95
+def _quantile_fit(x, errors):
+    """Log-linear fit of the distance within which ``COVERAGE`` of the errors lie.
 
+    Quantile regression (Koenker & Bassett, Econometrica 1978;46:33-50, memory): what is
+    stretched is the tail where it is, not everything because of it. Every point of a line
+    counts its share. Slopes only where more doubt is worse.
+    """
+    from scipy.optimize import minimize
 
-def _least_squares(x, y):
-    penalty = RIDGE * np.diag([0.0] + [1.0] * (x.shape[1] - 1))
+    every = [e[:: max(1, len(e) // 15)] for e in errors]
+    y = np.log(np.concatenate(every) + 0.005)
+    weight = np.concatenate([np.full(len(e), 1.0 / len(e)) for e in every])
+    rows = np.repeat(x, [len(e) for e in every], axis=0)
     centre = np.concatenate([[0.0], x[:, 1:].mean(axis=0)])
-    moved = x - centre
-    slope = np.linalg.solve(moved.T @ moved + penalty, moved.T @ y)
-    slope[1:] = [min(max(s, low), high) for s, low, high in zip(slope[1:], (0, 0), (1.2, 1.2))]
-    slope[0] = np.mean(y - moved[:, 1:] @ slope[1:])
-    slope[0] -= centre[1:] @ slope[1:]
-    return slope
+
+    def loss(w):
+        over = y - (rows - centre) @ w
+        pinball = np.where(over > 0, COVERAGE * over, (COVERAGE - 1.0) * over)
+        return weight @ pinball + 0.05 * RIDGE * (w[1:] @ w[1:])
+
+    start = np.array([np.quantile(y, COVERAGE), 0.3, 0.3, 0.3])
+    bounds = [(None, None), (0.0, 1.5), (0.0, 1.5), (0.0, 4.0)]
+    w = minimize(loss, start, method="Powell", bounds=bounds).x
+    w[0] -= centre[1:] @ w[1:]
+    return w
 
 
 def _logistic(x, kept, prior=2.0):

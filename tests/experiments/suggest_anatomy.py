@@ -8,12 +8,11 @@ experiment, no source).
 
 from contextlib import contextmanager
 from copy import deepcopy
-from dataclasses import replace
 from unittest import mock
 
 import numpy as np
 
-from radmeasure.phantoms import tooth_parts, tooth_shape
+from radmeasure.phantoms import tooth_shape
 from radmeasure.phantoms.profile import tabulated
 
 
@@ -37,6 +36,7 @@ def random_anatomy(anatomy, rng):
             row[name] *= factor(0.06)
     for form in made["form"].values():
         _vary_form(form, rng, factor)
+        form["square"] = [domain["square"], domain["square"] * float(rng.uniform(0.0, 0.6))]
     for row in made["canal"].values():
         if isinstance(row, dict):
             for name in ("md", "bl"):
@@ -82,25 +82,11 @@ def _vary_values(value, rng, factor):
 
 @contextmanager
 def drawn_by(domain):
-    """Draw teeth by other rules: how enamel ends and how flat the proximal faces are."""
+    """Draw teeth whose enamel ends by another rule."""
     if not domain:
         yield
         return
-    place = tooth_parts.place
-
-    def flatter(shape, frame):
-        made = place(shape, frame)
-        flat = domain.get("square", made.body.square)
-        tubes = made.root_tubes
-        if shape.trunk_mm is None:
-            tubes = {name: replace(tube, square=flat) for name, tube in tubes.items()}
-        body, cap = replace(made.body, square=flat), replace(made.cap, square=flat)
-        return replace(made, body=body, cap=cap, root_tubes=tubes)
-
-    with (
-        mock.patch.object(tooth_shape, "_enamel", _enamel_of(*domain["enamel"])),
-        mock.patch.object(tooth_parts, "place", flatter),
-    ):
+    with mock.patch.object(tooth_shape, "_enamel", _enamel_of(*domain["enamel"])):
         yield
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.model.landmarks import ROOT_LINES
-from radmeasure.tracing.certainty import LEAST_CONFIDENCE, kind_of
+from radmeasure.tracing.certainty import kind_of
 from radmeasure.tracing.rays import Rays, normals, resample, unit
 
 WALL_FROM_APEX_MM = (2.0, 8.0)
@@ -24,7 +24,7 @@ class Miss:
         Part of the error along the tooth's axis (points only).
     each_mm : ndarray
         Distance of every true point of a line, or the one distance.
-    deviation_mm, share, u_mm, confidence : float
+    deviation_mm, share, overlay, u_mm, confidence : float
     shown : bool
         Sure enough to be shown.
     true : bool
@@ -40,6 +40,7 @@ class Miss:
     each_mm: np.ndarray
     deviation_mm: float
     share: float
+    overlay: float
     u_mm: float
     confidence: float
     shown: bool
@@ -70,7 +71,7 @@ def misses(film, found):
         proposal = by_key.pop((root, name), None)
         if proposal is None:
             nothing = np.full(1, np.nan)
-            yield Miss(film.name, root, name, kind, np.nan, np.nan, nothing, *[np.nan] * 4, False)
+            yield Miss(film.name, root, name, kind, np.nan, np.nan, nothing, *[np.nan] * 5, False)
             continue
         each, along = _errors(film, root, name, value, proposal.value, axis)
         if len(each):
@@ -83,7 +84,8 @@ def _miss(film, proposal, kind, each, along, true):
     p = proposal
     return Miss(
         film.name, p.root, p.name, kind, float(np.mean(each)), along, each,
-        p.deviation_mm, p.share, p.u_mm, p.confidence, p.confidence >= LEAST_CONFIDENCE, true,
+        p.deviation_mm, p.share, p.overlay, p.u_mm, p.confidence,
+        p.shown, true,
     )  # fmt: skip
 
 
@@ -112,7 +114,7 @@ def _errors(film, root, name, truth, suggested, axis):
 
 def dentine_errors(film, found):
     """Errors of the dentine's thickness beside the canal, every mm, both sides, mm."""
-    lines = {(p.root, p.name): p.value for p in found.proposals if p.confidence >= LEAST_CONFIDENCE}
+    lines = {(p.root, p.name): p.value for p in found.proposals if p.shown}
     for root, truth in film.truth.roots.items():
         canal = resample(truth.lines["canal"], film.px_per_mm)[1:-2]
         if len(canal) < 3:

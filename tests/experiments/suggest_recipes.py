@@ -179,7 +179,7 @@ def write(seed, folder):
         return None
     try:
         pixels, exact, domain = drawn(seed)
-    except (RadmeasureError, ValueError) as error:  # the treatment does not fit the tooth
+    except (RadmeasureError, ValueError, TypeError) as error:  # it does not fit the tooth
         return " ".join(str(error).split())
     Image.fromarray(pixels.astype(np.uint16)).save(stem.with_suffix(".png"))
     stem.with_suffix(".landmarks.json").write_text(landmarks_text(exact.landmarks))
