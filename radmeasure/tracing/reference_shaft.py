@@ -162,7 +162,8 @@ def find_tip(plate, shaft):
     if lost is None:
         return "the tip of the file cannot be seen"
     # what is as white as the film can show hides the file, it does not end it
-    if np.mean(level[lost : lost + more]) + 0.5 * np.median(contrast[lost - far : lost - near]) > 1.0:
+    stood_out = np.median(contrast[lost - far : lost - near])
+    if np.mean(level[lost : lost + more]) + 0.5 * stood_out > 1.0:
         return "the film is too white along the file to show its tip"
     start = max(lost - far, 0)
     window = contrast[start : lost + 2 * more]

@@ -291,7 +291,7 @@ def examine(plate, centre, radius):
         tuple((float(x), float(y)) for x, y in points),
         2 * (rim.mean_radius + edge),
         2 * float(np.hypot(fit.u_px, np.hypot(rim.u_px, _LEAST_U_PX))),
-        _confidence(plate, rim),
+        _confidence(rim),
         f"{_oval(rim)} to {100 * rim.residual_px / rim.mean_radius:.1f} % over "
         f"{100 * rim.good.mean():.0f} % of the rim",
         tuple(float(v) for v in 2 * (half + edge)),
@@ -324,6 +324,8 @@ def _not_a_ball(plate, rim):
         return "the round object here is not dense enough for a metal ball"
     if not _solid(plate, rim, 0.5 * (inside + outside)):
         return "the round outline here is not filled"
+    if not _in_the_open(plate, rim):
+        return "the round dense object here lies within a tooth, like a filling"
     return ""
 
 
@@ -365,16 +367,17 @@ def _solid(plate, rim, level):
     return True
 
 
-def _confidence(plate, rim):
-    """From roundness and the share of rim seen; low when nothing but tooth lies around it.
-
-    A restoration can be round too, but lies on a crown all round.
-    """
+def _confidence(rim):
+    """From roundness and the share of rim seen."""
     rough = max(rim.residual_px - 0.15, 0) / rim.mean_radius / 0.006
     unseen = (1 - rim.good.mean()) / 0.5
     flat = max(rim.stretch - 1.08, 0) / 0.08
+    return float(0.99 * np.exp(-0.15 * (rough**2 + unseen**2 + flat**2)))
+
+
+def _in_the_open(plate, rim):
+    """False when nothing but tooth lies around: a restoration can be round and dense too."""
     ground = _ground(plate, rim, (4.0, 8.0))
     dark = float(np.quantile(plate.coarse, 0.02)) + 0.3 * plate.span
-    open_share = np.nanmean(np.where(np.isfinite(ground), ground < dark, np.nan))
-    sure = 0.99 * np.exp(-0.15 * (rough**2 + unseen**2 + flat**2))
-    return float(sure if open_share > (0.15 if rim.stretch < 1.1 else 0.4) else 0.5 * sure)
+    share = np.nanmean(np.where(np.isfinite(ground), ground < dark, np.nan))
+    return share > (0.15 if rim.stretch < 1.1 else 0.4)

@@ -23,6 +23,7 @@ _REACH_MM = 3.4  # lateral reach of the strip
 _THICK_MM, _RADIUS_MM = (0.5, 3.5), (0.7, 3.0)
 _USUAL_MM, _U_USUAL_MM = 1.5, 0.6
 _BRIGHT = 1.5  # standard deviations after which a brighter pixel counts no more
+_MISFIT = 0.04  # of the disc's height: how well the model describes a disc
 _U_LEAST_MM = 0.04
 _U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only inferred
 _U_MOST_MM = 0.45  # beyond this the face is hidden
@@ -158,10 +159,36 @@ def path_through(s, o, near, thick, radius, sine, blur=0.0):
     return np.clip(flank / ramp, 0, np.minimum(1.0, thick / ramp)) * chord / (2 * radius)
 
 
-def _fit(plate, strip, place, radius):
-    """The disc around ``place``; the reason when its face is hidden; '' when it is none."""
-    from scipy.optimize import least_squares
+@dataclass(frozen=True, eq=False)
+class _Patch:
+    """Part of a strip around a place: mm along and across, grey levels in spans."""
 
+    s: np.ndarray  # shape (N, 1)
+    o: np.ndarray  # shape (1, M)
+    grey: np.ndarray
+    seen: np.ndarray  # on the film and beside the shaft
+    ground: float
+    noise: float
+    alike: float  # samples over which noise and misfit are the same
+
+    def model(self, p):
+        """Grey levels of a disc of parameters near, thick, radius, sine, off, height, base."""
+        near, thick, radius, sine, off, height, base = p
+        path = path_through(self.s, self.o - off, near, thick, radius, sine, BLUR_MM)
+        return base + height * path
+
+    def sigma(self, height):
+        """Standard deviation of a pixel about the model."""
+        return float(np.hypot(self.noise, _MISFIT * max(height, 0.02)))
+
+    def residual(self, p):
+        r = (self.grey[self.seen] - self.model(p)[self.seen]) / self.sigma(p[5])
+        r = np.where(r > 0, _BRIGHT * (1 - np.exp(-np.maximum(r, 0) / _BRIGHT)), r)
+        prior = ((p[1] - _USUAL_MM) / _U_USUAL_MM, p[4] / 0.15, (p[6] - self.ground) / 0.03)
+        return np.r_[r / self.alike, prior]
+
+
+def _patch(plate, strip, place, radius):
     mm, step = plate.mm_px, strip.s[1] - strip.s[0]
     rows = np.abs(strip.s - place) < 3.0 * mm
     lanes = np.abs(strip.o) < min(radius + 0.7 * mm, _REACH_MM * mm)
@@ -169,75 +196,75 @@ def _fit(plate, strip, place, radius):
     grey = strip.grey[rows][:, lanes] / plate.span
     seen = np.isfinite(grey) & (np.abs(o) * mm > strip.inner)
     ground = float(np.quantile(plate.coarse, 0.02)) / plate.span
-    noise = plate.noise / plate.span
+    alike = max(2.0, 2 * BLUR_MM * mm / step)
+    return _Patch(s, o, grey, seen, ground, plate.noise / plate.span, alike)
 
-    def model(p):
-        near, thick, half, sine, off, height, base = p
-        return base + height * path_through(s, o - off, near, thick, half, sine, BLUR_MM)
 
-    def residual(p):
-        sigma = np.hypot(noise, 0.04 * max(p[5], 0.02))
-        r = (grey[seen] - model(p)[seen]) / sigma
-        r = np.where(r > 0, _BRIGHT * (1 - np.exp(-np.maximum(r, 0) / _BRIGHT)), r)
-        prior = ((p[1] - _USUAL_MM) / _U_USUAL_MM, p[4] / 0.15, (p[6] - ground) / 0.03)
-        return np.r_[r / thin, prior]
+def _fit(plate, strip, place, radius):
+    """The disc around ``place``; the reason when its face is hidden; '' when it is none."""
+    from scipy.optimize import least_squares
 
-    # neighbouring samples share noise and misfit: as many count as there are blur widths
-    thin = max(2.0, 2 * BLUR_MM * mm / step)
-    half, here = radius / mm, place / mm
-    low = [here - 3, _THICK_MM[0] - 0.1, _RADIUS_MM[0] - 0.1, 0.0, -0.4, 0.005, -0.1]
-    high = [here + 4, _THICK_MM[1] + 0.3, _RADIUS_MM[1] + 0.1, 0.7, 0.4, _MOST, 0.6]
-    inside = seen & (np.abs(o) < 0.8 * half)
-    profile = np.sum(grey, axis=1, where=inside) / np.maximum(inside.sum(axis=1), 1)
-    far, near, level = _rough_faces(s[:, 0], profile, here, ground)
+    patch = _patch(plate, strip, place, radius)
+    half, here = radius / plate.mm_px, place / plate.mm_px
+    far, near, level = _rough_faces(patch, half, here)
     if near - far > _THICK_MM[1] or not 0.02 < level < _MOST:
         return ""
-    thick = np.clip(near - far, *_THICK_MM)
+    thick = float(np.clip(near - far, *_THICK_MM))
     level = min(1.2 * level, 0.9 * _MOST)
-    starts = [
-        np.array([far + thick, thick, half, sine, 0.0, level, ground]) for sine in (0.03, 0.3)
+    low = [here - 3, _THICK_MM[0] - 0.1, _RADIUS_MM[0] - 0.1, 0.0, -0.4, 0.005, -0.1]
+    high = [here + 4, _THICK_MM[1] + 0.3, _RADIUS_MM[1] + 0.1, 0.7, 0.4, _MOST, 0.6]
+    fits = [
+        least_squares(
+            patch.residual,
+            (far + thick, thick, half, sine, 0.0, level, patch.ground),
+            bounds=(low, high),
+            max_nfev=25,
+        )
+        for sine in (0.03, 0.3)
     ]
-    fits = [least_squares(residual, p, bounds=(low, high), max_nfev=25) for p in starts]
-    best = min(fits, key=lambda fit: fit.cost)
-    return _judged(plate, strip, best, grey, model(best.x), seen, s, o)
+    return _judged(plate, patch, min(fits, key=lambda fit: fit.cost))
 
 
-def _rough_faces(s, profile, here, ground):
+def _rough_faces(patch, half, here):
     """Where the mean profile leaves the level it has at ``here``: far, near, level."""
+    inside = patch.seen & (np.abs(patch.o) < 0.8 * half)
+    profile = np.sum(patch.grey, axis=1, where=inside) / np.maximum(inside.sum(axis=1), 1)
+    s = patch.s[:, 0]
     i = int(np.argmin(np.abs(s - here)))
-    level = profile[i] - ground
+    level = profile[i] - patch.ground
     away = np.abs(profile - profile[i]) > 0.5 * level
     before, after = np.nonzero(away[:i])[0], np.nonzero(away[i:])[0]
     far = s[before[-1]] if len(before) else s[0]
     return far, s[i + after[0]] if len(after) else far + _USUAL_MM, level
 
 
-def _judged(plate, strip, fit, grey, model, seen, s, o):
+def _judged(plate, patch, fit):
     """The stop a fit gives, or why it is none."""
-    mm = plate.mm_px
-    near, thick, half, sine, off, height, _ = fit.x
-    disc = seen & (path_through(s, o - off, near, thick, half, sine) > 0.25)
-    rest = np.where(seen, grey - model, np.nan)
-    free = disc & (rest < _BRIGHT * np.hypot(plate.noise / plate.span, 0.04 * height))
+    near, thick, radius, sine, off, height, _ = fit.x
+    rest = np.where(patch.seen, patch.grey - patch.model(fit.x), np.nan)
+    path = path_through(patch.s, patch.o - off, near, thick, radius, sine)
+    disc = patch.seen & (path > 0.25)
+    free = disc & (rest < _BRIGHT * patch.sigma(height))
     if disc.sum() < 20 or free.sum() < 0.35 * disc.sum():
         return ""
-    excess = np.mean(rest[free] ** 2) - (plate.noise / plate.span) ** 2
+    excess = np.mean(rest[free] ** 2) - patch.noise**2
     rms = float(np.sqrt(max(excess, 0.0)) / height)
-    low = np.nanmin(strip.s[np.isfinite(strip.grey).any(axis=1)]) / mm
-    if thick < _THICK_MM[0] or not _RADIUS_MM[0] < half < _RADIUS_MM[1]:
+    on_film = patch.s[np.isfinite(patch.grey).any(axis=1)]
+    if thick < _THICK_MM[0] or not _RADIUS_MM[0] < radius < _RADIUS_MM[1]:
         return ""
-    if near - thick < low + 0.2 or rms > 0.1 or not 0.02 < height < 0.98 * _MOST:
+    if near - thick < on_film[0, 0] + 0.2 or rms > 0.1 or not 0.02 < height < 0.98 * _MOST:
         return ""
-    beyond = seen & (np.abs(o - off) < 0.8 * half) & (np.abs(s - near - 0.2) < 0.1)
-    covered = float(np.mean((grey - model)[beyond] > 0.5 * height)) if beyond.any() else 1.0
-    u = float(np.hypot(np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0]), _U_COVERED_MM * covered))
+    u = np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0])
+    u = float(np.hypot(u, _U_COVERED_MM * _covered(patch, rest, near, radius, off, height)))
     if u > _U_MOST_MM or thick > _THICK_MM[1]:
         return "the stop's face towards the tooth is hidden"
-    return Stop(
-        (near - thick) * mm,
-        near * mm,
-        float(np.hypot(u, _U_LEAST_MM)) * mm,
-        half * mm,
-        height * plate.span,
-        rms,
-    )
+    u = np.hypot(u, _U_LEAST_MM)
+    mm = plate.mm_px
+    return Stop((near - thick) * mm, near * mm, u * mm, radius * mm, height * plate.span, rms)
+
+
+def _covered(patch, rest, near, radius, off, height):
+    """Share of the face towards the tooth that something brighter covers."""
+    beyond = patch.seen & (np.abs(patch.o - off) < 0.8 * radius)
+    beyond &= np.abs(patch.s - near - 0.2) < 0.1
+    return float(np.mean(rest[beyond] > 0.5 * height)) if beyond.any() else 1.0

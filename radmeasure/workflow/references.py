@@ -5,11 +5,11 @@ import numpy as np
 from radmeasure.files.references_json import references_text
 from radmeasure.tracing.reference_found import NotFound
 
-__all__ = ["find_reference_at", "find_references", "references_text"]
+__all__ = ["find_reference_at", "find_references", "look_over", "meant", "references_text"]
 
 # A click means an object whose rim or line lies this near, mm; a candidate, which may not
 # yet show all of itself, is looked at from further off.
-_REACH_MM, _LOOK_MM = 2.0, 8.0
+_REACH_MM, _LOOK_MM = 2.5, 8.0
 _NOTHING = "there is no metal ball, straight wire or file here"
 
 
@@ -26,7 +26,7 @@ def find_references(film, report=None):
     -------
     list of Found
     """
-    found = [result for _, result in _examined(film, report) if result]
+    found = [result for _, result in look_over(film, report=report) if result]
     return sorted(found, key=lambda f: -f.confidence)
 
 
@@ -43,27 +43,54 @@ def find_reference_at(film, near):
     -------
     Found or NotFound
     """
-    near = np.asarray(near, float)
-    mm = max(film.pixels.shape) / 40.0  # rough: the long side of a receptor (ISO 3665)
+    return meant(look_over(film, near), film, near)
+
+
+def meant(candidates, film, near):
+    """The one of the candidates of :func:`look_over` a click means, or why it is none.
+
+    Parameters
+    ----------
+    candidates : iterable of (outline, Found or NotFound)
+    film : Film
+    near : (x, y)
+        Film px.
+
+    Returns
+    -------
+    Found or NotFound
+    """
     hits, refused = [], []
-    for outline, result in _examined(film, wanted=lambda line: _apart(line, near) < _LOOK_MM * mm):
-        distance = _apart(_closed(result) if result else outline, near)
-        if distance < _REACH_MM * mm:
+    for outline, result in candidates:
+        distance = _apart(_outline_of(result) if result else outline, near)
+        if distance < _REACH_MM * _px_per_mm(film):
             (hits if result else refused).append((distance, result))
-    if hits:
-        return min(hits, key=lambda hit: hit[0])[1]
-    return min(refused, key=lambda hit: hit[0])[1] if refused else NotFound(_NOTHING)
+    if not hits and not refused:
+        return NotFound(_NOTHING)
+    return min(hits or refused, key=lambda hit: hit[0])[1]
 
 
-def _examined(film, report=None, wanted=lambda outline: True):
-    """Outline of every candidate that is ``wanted`` with what it turned out to be."""
-    from radmeasure.tracing import (
-        reference_file,
-        reference_plate,
-        reference_rods,
-        reference_sphere,
-        reference_wire,
-    )
+def look_over(film, near=None, report=None):
+    """Everything on a film that may be a reference object, and what it turned out to be.
+
+    Parameters
+    ----------
+    film : Film
+    near : (x, y), optional
+        Only candidates some mm about this place, film px.
+    report : callable, optional
+        Called with the share done; may raise Cancelled.
+
+    Yields
+    ------
+    outline : ndarray, shape (N, 2)
+        Rough rim or line, px.
+    result : Found or NotFound
+    """
+    from radmeasure.tracing import reference_plate, reference_rods, reference_sphere
+
+    def wanted(outline):
+        return near is None or _apart(outline, near) < _LOOK_MM * _px_per_mm(film)
 
     tell = report or (lambda share: None)
     plate = reference_plate.prepare(film.pixels)
@@ -76,15 +103,22 @@ def _examined(film, report=None, wanted=lambda outline: True):
     rods = [rod for rod in reference_rods.measured(plate) if wanted(_ends(rod))]
     for done, rod in enumerate(rods):
         tell(0.6 + 0.4 * done / len(rods))
-        yield _ends(rod), _rod(reference_wire, reference_file, plate, rod)
+        yield _ends(rod), _wire_or_file(plate, rod)
     tell(1.0)
 
 
-def _rod(wires, files, plate, rod):
-    """A rod as wire or file; the reason that fits best when it is neither."""
-    wire = wires.examine(plate, rod)
-    file = files.examine(plate, rod)
+def _wire_or_file(plate, rod):
+    """What a rod is; the reason that fits better when it is neither."""
+    from radmeasure.tracing import reference_file, reference_wire
+
+    wire = reference_wire.examine(plate, rod)
+    file = wire or reference_file.examine(plate, rod)
     return wire or file or (file if file.kind else wire)
+
+
+def _px_per_mm(film):
+    """Rough: the long side of an intra-oral receptor is near 40 mm (ISO 3665)."""
+    return max(film.pixels.shape) / 40.0
 
 
 def _ends(rod):
@@ -96,14 +130,14 @@ def _circle(centre, radius):
     return np.asarray(centre) + radius * np.c_[np.cos(turn), np.sin(turn)]
 
 
-def _closed(found):
+def _outline_of(found):
     points = np.array(found.points)
     return np.vstack([points, points[:1]]) if found.kind == "sphere" else points
 
 
 def _apart(line, point):
     """Distance of a point from a polyline; 0 within a closed one, a ball's."""
-    middle = line.mean(axis=0)
+    point, middle = np.asarray(point, float), line.mean(axis=0)
     closed = np.allclose(line[0], line[-1])
     if closed and np.hypot(*(point - middle)) < np.hypot(*(line[0] - middle)):
         return 0.0

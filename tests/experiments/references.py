@@ -11,6 +11,7 @@ far from any object must be refused.
 
 import argparse
 import json
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
@@ -18,8 +19,9 @@ from types import SimpleNamespace
 import numpy as np
 
 from radmeasure.errors import RadmeasureError
+from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.model.landmarks import KnownLength, Sphere
-from radmeasure.workflow.references import find_reference_at, find_references
+from radmeasure.workflow.references import look_over, meant
 from radmeasure.workflow.synthesise import drawn, synthesise
 from tests.experiments.suggest_recipes import random_recipe
 
@@ -31,18 +33,14 @@ BASELINE = {"sphere": 0.9, "wire": 0.16, "file": 1.0}
 CLICK_SD_MM, CLICKS, ASTRAY_MM = 1.0, 2, 5.0
 
 
-def _per_kind():
-    return {kind: [] for kind in KINDS}
-
-
 @dataclass
-class Tally:
-    """What the search gave over a set of films."""
+class Result:
+    """What the search gave on one film."""
 
-    films: int = 0
-    errors: dict = field(default_factory=_per_kind)  # [(film, error %, deviation / u)]
-    missed: dict = field(default_factory=_per_kind)  # [film]
-    false: list = field(default_factory=list)  # 'kind on film (confidence)'
+    film: str
+    errors: dict = field(default_factory=dict)  # kind -> (error %, deviation / u)
+    missed: list = field(default_factory=list)  # kinds
+    false: list = field(default_factory=list)  # kinds
     hits: list = field(default_factory=list)  # click on an object: the right one?
     astray: list = field(default_factory=list)  # click far from any object: refused?
 
@@ -54,109 +52,102 @@ def size_of(kind, points):
     return np.hypot(*np.diff(points, axis=0).T).sum()
 
 
-def folder_films(folder):
-    """(name, pixels, {kind: points}, px per mm) of films with truth beside them."""
+def references_of(entries):
+    """{kind: points} of the scale entries of a landmark file."""
+    true = {}
+    for entry in entries:
+        if isinstance(entry, Sphere):
+            true["sphere"] = np.array(entry.points)
+        elif isinstance(entry, KnownLength):
+            true["file" if entry.along == "tooth" else "wire"] = np.array(entry.points)
+    return true
+
+
+def read_film(path):
+    """(pixels, {kind: points}, px per mm) of a film with its truth beside it."""
     from PIL import Image
 
-    for path in sorted(Path(folder).glob("*.png")):
-        entries = json.loads(path.with_name(f"{path.stem}.landmarks.json").read_text())["scale"]
-        per_mm = json.loads(path.with_name(f"{path.stem}.truth.json").read_text())
-        true = {}
-        for e in entries:
-            if e["from"] == "sphere":
-                true["sphere"] = np.array(e["points"])
-            elif e["from"] == "known_length":
-                true["file" if e["along"] == "tooth" else "wire"] = np.array(e["points"])
-        yield path.stem, np.asarray(Image.open(path)), true, per_mm["px_per_mm_across"]
+    marks = read_landmarks(path.with_name(f"{path.stem}.landmarks.json"))
+    truth = json.loads(path.with_name(f"{path.stem}.truth.json").read_text())
+    return np.asarray(Image.open(path)), references_of(marks.scale), truth["px_per_mm_across"]
 
 
-def own_films(table_of, count, first):
-    """The same of films drawn from seeds."""
-    done, seed = 0, first
-    while done < count:
-        seed += 1
-        try:
-            pixels, landmarks, exact = synthesise(table_of(seed))
-        except (RadmeasureError, ValueError):
-            continue  # the treatment does not fit the tooth
-        done += 1
-        true = {}
-        for entry in landmarks.scale:
-            if isinstance(entry, Sphere):
-                true["sphere"] = np.array(entry.points)
-            elif isinstance(entry, KnownLength):
-                true["file" if entry.along == "tooth" else "wire"] = np.array(entry.points)
-        yield f"seed {seed}", pixels, true, exact.px_per_mm_across
+def own_film(table):
+    """The same of a film of our generator; None when the treatment does not fit the tooth."""
+    try:
+        pixels, landmarks, exact = synthesise(table)
+    except (RadmeasureError, ValueError):
+        return None
+    return pixels, references_of(landmarks.scale), exact.px_per_mm_across
 
 
-def measure(films):
-    """The tally of a set of films."""
-    tally, rng = Tally(), np.random.default_rng(3)
-    for name, pixels, true, px_per_mm in films:
-        film = SimpleNamespace(pixels=pixels)
-        tally.films += 1
-        found = find_references(film)
-        for kind, points in true.items():
-            _compare(tally, name, kind, points, [f for f in found if f.kind == kind])
-        tally.false += [
-            f"{f.kind} on {name} (confidence {f.confidence:.2f})"
-            for f in found
-            if f.kind not in true
-        ]
-        _click(tally, film, true, px_per_mm, rng)
-        print(name, *true, flush=True)
-    return tally
+def measure(task):
+    """The result on one film: a path, or (maker of the recipe, seed)."""
+    name = task.stem if isinstance(task, Path) else f"seed {task[1]}"
+    made = read_film(task) if isinstance(task, Path) else own_film(task[0](task[1]))
+    if made is None:
+        return None
+    pixels, true, px_per_mm = made
+    film, result = SimpleNamespace(pixels=pixels), Result(name)
+    candidates = list(look_over(film))
+    found = [one for _, one in candidates if one]
+    result.false += [f.kind for f in found if f.kind not in true]
+    for kind, points in true.items():
+        _compare(result, kind, points, [f for f in found if f.kind == kind])
+    _click(result, candidates, film, true, px_per_mm)
+    print(name, result.errors, result.missed, result.false, flush=True)
+    return result
 
 
-def _compare(tally, name, kind, points, found):
+def _compare(result, kind, points, found):
     near = [f for f in found if _apart(f, points) < 0.3 * size_of(kind, points)]
-    tally.false += [f"{kind} on {name}" for f in found if f not in near[:1]]
+    result.false += [kind for f in found if f not in near[:1]]
     if not near:
-        tally.missed[kind].append(name)
+        result.missed.append(kind)
         return
-    off = near[0].size_px - size_of(kind, points)
-    share = 100 * off / size_of(kind, points)
-    tally.errors[kind].append((name, share, off / near[0].u_size_px))
+    off = near[0].size_px - float(size_of(kind, points))
+    result.errors[kind] = (100 * off / float(size_of(kind, points)), off / near[0].u_size_px)
 
 
 def _apart(found, points):
     return np.hypot(*(np.mean(found.points, axis=0) - points.mean(axis=0)))
 
 
-def _click(tally, film, true, px_per_mm, rng):
+def _click(result, candidates, film, true, px_per_mm):
     """Scattered clicks on every object, and clicks far from all."""
+    rng = np.random.default_rng([3, *result.film.encode()])
     for kind, points in true.items():
         for _ in range(CLICKS):
             at = points.mean(axis=0)
             if kind != "sphere":  # anywhere along it
                 share = rng.uniform(0, len(points) - 1)
                 at = np.array([np.interp(share, np.arange(len(points)), c) for c in points.T])
-            one = find_reference_at(film, at + rng.normal(0, CLICK_SD_MM * px_per_mm, 2))
+            one = meant(candidates, film, at + rng.normal(0, CLICK_SD_MM * px_per_mm, 2))
             right = bool(one) and one.kind == kind
-            tally.hits.append(right and _apart(one, points) < 0.3 * size_of(kind, points))
-    for _ in range(CLICKS):
+            result.hits.append(right and _apart(one, points) < 0.3 * size_of(kind, points))
+    for _ in range(2 * CLICKS):
         at = rng.uniform([0, 0], np.array(film.pixels.shape[::-1]) - 1)
         far = [np.hypot(*(p - at).T).min() for p in true.values()]
         if min(far, default=np.inf) > ASTRAY_MM * px_per_mm:
-            tally.astray.append(not find_reference_at(film, at))
+            result.astray.append(not meant(candidates, film, at))
 
 
-def table(tally):
+def table(results):
     """Markdown rows of one set."""
     yield "| | on film | found | median %, wanted, plain baseline | 90th %, wanted | in 95 % |"
     yield "|---|---|---|---|---|---|"
     for kind in KINDS:
-        count = len(tally.errors[kind]) + len(tally.missed[kind])
-        if not tally.errors[kind]:
+        errors = np.array([abs(r.errors[kind][0]) for r in results if kind in r.errors])
+        count = len(errors) + sum(kind in r.missed for r in results)
+        if not len(errors):
             yield f"| {kind} | {count} | 0 | | | |"
             continue
-        errors = np.array([abs(e) for _, e, _ in tally.errors[kind]])
         half, most = np.quantile(errors, (0.5, 0.9))
         wanted = WANTED[kind]
         yield (
             f"| {kind} | {count} | {len(errors)} | {_marked(half, wanted)}, {wanted}, "
             f"{BASELINE[kind]} | {_marked(most, 2 * wanted)}, {2 * wanted} | "
-            f"{_inside([tally], (kind,))} |"
+            f"{_inside(results, (kind,))} |"
         )
 
 
@@ -164,35 +155,38 @@ def _marked(value, limit):
     return f"{value:.2f}" if round(value, 2) <= limit else f"**{value:.2f}**"
 
 
-def _inside(tallies, kinds=KINDS):
+def _inside(results, kinds=KINDS):
     """Share of objects whose stated 95 % interval holds the true size."""
-    z = [z for t in tallies for kind in kinds for *_, z in t.errors[kind]]
+    z = [r.errors[kind][1] for r in results for kind in kinds if kind in r.errors]
     return f"{100 * np.mean(np.abs(z) <= 1.96):.0f} % of {len(z)}"
 
 
-def section(title, tally):
+def section(title, results):
     """Markdown of one set of films."""
-    yield f"## {title}"
+    yield f"## {title} ({len(results)} films)"
     yield ""
-    yield from table(tally)
+    yield from table(results)
     yield ""
     worst = [
-        f"{kind} on {name} {error:+.2f} %"
-        for kind in KINDS
-        for name, error, _ in tally.errors[kind]
-        if abs(error) > 2 * WANTED[kind]
+        f"{kind} on {r.film} {r.errors[kind][0]:+.2f} %"
+        for r in results
+        for kind in r.errors
+        if abs(r.errors[kind][0]) > 2 * WANTED[kind]
     ]
-    missed = [f"{kind} on {name}" for kind in KINDS for name in tally.missed[kind]]
+    missed = [f"{kind} on {r.film}" for r in results for kind in r.missed]
+    false = [f"{kind} on {r.film}" for r in results for kind in r.false]
     for words, names in (
         ("Off by more than the 90th percentile wanted", worst),
         ("Missed", missed),
-        ("Found where none is", tally.false),
+        ("Found where none is", false),
     ):
         yield f"- {words}: {', '.join(names) or 'none'}."
+    hits = [hit for r in results for hit in r.hits]
+    astray = [refused for r in results for refused in r.astray]
     yield (
         f"- One click about an object (each coordinate off by {CLICK_SD_MM:g} mm, standard "
-        f"deviation) found it in {sum(tally.hits)} of {len(tally.hits)} tries; a click more than "
-        f"{ASTRAY_MM:g} mm from any was refused in {sum(tally.astray)} of {len(tally.astray)}."
+        f"deviation) found it in {sum(hits)} of {len(hits)} tries; a click more than "
+        f"{ASTRAY_MM:g} mm from any was refused in {sum(astray)} of {len(astray)}."
     )
     yield ""
 
@@ -212,21 +206,23 @@ def main():
     parser.add_argument("folder", nargs="?", default="../shared/films")
     parser.add_argument("--fresh", type=int, default=50)
     parser.add_argument("--other", type=int, default=24)
-    parser.add_argument("--first", type=int, default=700_000, help="seed before the first")
+    parser.add_argument("--first", type=int, default=700_000, help="the first seed")
+    parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--out", default="docs/accuracy-references.md")
     args = parser.parse_args()
+    fresh, other = (range(args.first, args.first + n) for n in (args.fresh, args.other))
     sets = {
-        "Films of another generator": folder_films(args.folder),
-        "Fresh films of our own generator": own_films(drawn, args.fresh, args.first),
-        "Fresh films with receptors of every kind": own_films(
-            random_recipe, args.other, args.first
-        ),
+        "Films of another generator": sorted(Path(args.folder).glob("*.png")),
+        "Fresh films of our own generator": [(drawn, seed) for seed in fresh],
+        "Fresh films with receptors of every kind": [(random_recipe, seed) for seed in other],
     }
-    tallies = {title: measure(films) for title, films in sets.items()}
-    lines = [HEAD]
-    for title, tally in tallies.items():
-        lines += section(f"{title} ({tally.films} films)", tally)
-    lines.append(f"Over all films, 95 % intervals hold {_inside(tallies.values())} true sizes.")
+    lines, every = [HEAD], []
+    with ProcessPoolExecutor(args.workers) as pool:
+        for title, tasks in sets.items():
+            results = [r for r in pool.map(measure, tasks) if r is not None]
+            lines += section(title, results)
+            every += results
+    lines.append(f"Over all films, 95 % intervals hold {_inside(every)} true sizes.")
     Path(args.out).write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
