@@ -2,7 +2,14 @@
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QFrame, QLineEdit, QListWidget, QListWidgetItem, QVBoxLayout
+from PySide6.QtWidgets import (
+    QFrame,
+    QHeaderView,
+    QLineEdit,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+)
 
 
 class CommandList(QFrame):
@@ -19,7 +26,15 @@ class CommandList(QFrame):
         self.field = QLineEdit()
         self.field.setPlaceholderText(self.tr("type a part of a command's name"))
         self.field.setAccessibleName(self.tr("Find a command"))
-        self.list = QListWidget()
+        self.list = QTreeWidget()
+        self.list.setColumnCount(3)
+        self.list.setHeaderHidden(True)
+        self.list.setRootIsDecorated(False)
+        self.list.setUniformRowHeights(True)
+        head = self.list.header()
+        head.setStretchLastSection(False)
+        head.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         self.list.setAccessibleName(self.tr("Commands found"))
         self.list.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         column.addWidget(self.field)
@@ -31,8 +46,9 @@ class CommandList(QFrame):
         self.hide()
 
     def open(self):
-        width = min(520, self.window_.width() - 40)
-        height = min(420, self.window_.height() - 120)
+        letter = self.fontMetrics().averageCharWidth()
+        width = min(80 * letter, self.window_.width() - 40)
+        height = min(30 * self.fontMetrics().height(), self.window_.height() - 120)
         self.setGeometry((self.window_.width() - width) // 2, 60, width, height)
         self.field.clear()
         self._filter("")
@@ -48,18 +64,17 @@ class CommandList(QFrame):
             if not action.isEnabled() or not all(w in f"{menu} {name}".casefold() for w in words):
                 continue
             keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
-            item = QListWidgetItem(f"{name}    {keys}" if keys else name)
-            item.setToolTip(menu)
-            item.setData(Qt.ItemDataRole.UserRole, action.objectName())
-            self.list.addItem(item)
-        self.list.setCurrentRow(0)
+            item = QTreeWidgetItem([name, menu, keys])
+            item.setData(0, Qt.ItemDataRole.UserRole, action.objectName())
+            self.list.addTopLevelItem(item)
+        self.list.setCurrentItem(self.list.topLevelItem(0))
 
-    def _run(self, item=None):
-        item = item or self.list.currentItem()
+    def _run(self, *_):
+        item = self.list.currentItem()
         if item is None:
             return
         self._close()
-        self.window_.commands[item.data(Qt.ItemDataRole.UserRole)].trigger()
+        self.window_.commands[item.data(0, Qt.ItemDataRole.UserRole)].trigger()
 
     def _close(self):
         self.hide()
@@ -72,7 +87,9 @@ class CommandList(QFrame):
             self._close()
             return True
         step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
-        if step is not None and self.list.count():
-            self.list.setCurrentRow((self.list.currentRow() + step) % self.list.count())
+        count = self.list.topLevelItemCount()
+        if step is not None and count:
+            row = self.list.indexOfTopLevelItem(self.list.currentItem())
+            self.list.setCurrentItem(self.list.topLevelItem((row + step) % count))
             return True
         return False
