@@ -69,15 +69,14 @@ def read_sr_record(path):
     data = read_bytes(path, "structured report")
     try:
         with quiet_libraries():
-            dataset = pydicom.dcmread(io.BytesIO(data))
-            dataset.decode()
+            return film_record(pydicom.dcmread(io.BytesIO(data)), path)
+    except InputError:
+        raise
     except Exception as cause:  # pydicom raises many kinds on damaged files
         raise InputError(
             f"{path} is not a readable DICOM file ({type(cause).__name__})",
             "choose a report written by radmeasure",
         ) from None
-    with quiet_libraries():
-        return film_record(dataset, path)
 
 
 def film_record(dataset, name="the report"):
@@ -89,28 +88,23 @@ def film_record(dataset, name="the report"):
         raise InputError(
             f"{name} holds no landmark record", "choose a report written by radmeasure"
         )
+    damaged = InputError(f"the landmark record of {name} is damaged", "use another copy")
     try:
         data = json.loads(text)
-    except json.JSONDecodeError:
-        raise InputError(f"the landmark record of {name} is damaged", "use another copy") from None
-    if not isinstance(data, dict) or data.get("format") != RECORD_FORMAT:
-        raise InputError(f"the landmark record of {name} is damaged", "use another copy")
-    digest = data.pop("sha256", None)
-    if data.get("version") != 1:
+        if data["format"] != RECORD_FORMAT or not isinstance(data["version"], int):
+            raise damaged
+    except (KeyError, TypeError, ValueError, RecursionError):
+        raise damaged from None
+    if data["version"] != 1:
         raise InputError(
             f"the landmark record of {name} is of another version", "update radmeasure"
         )
-    if digest != record_digest(data):
-        raise InputError(
-            f"the landmark record of {name} is damaged: its digest is another", "use another copy"
-        )
     try:
+        if data.pop("sha256") != record_digest(data):
+            raise damaged
         return _record(data, dataset)
-    except (KeyError, TypeError, AttributeError, ValueError) as cause:
-        what = getattr(cause, "what", "an entry is missing or of another kind")
-        raise InputError(
-            f"the landmark record of {name} is damaged: {what}", "use another copy"
-        ) from None
+    except (KeyError, TypeError, AttributeError, ValueError):
+        raise damaged from None
 
 
 def _record(data, dataset):
