@@ -58,6 +58,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
         self.rulebook, self.sizes = None, ()
+        self.rules_trouble = ""  # why there is no rulebook, in words
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None
         self.truth = None  # exact landmarks of a synthetic film, while somebody looks at them
@@ -133,7 +134,10 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
             self.do(self.session.redo)
 
     def remember(self, key, value):
-        self.do(self.session.remember, key, value)
+        """Keep a value of the window with the case; written beside."""
+        session = self.session
+        session.remember(key, value, later=True)
+        self.background.start(lambda report: session.write_view())
 
     def _case_changed(self, change):
         if self.session is None:

@@ -157,8 +157,8 @@ def _add(report, session, film, role):
     for known in session.case.films:
         if known.sha256 == film.sha256:
             return known
+    session.keep_at_hand(film)  # first: whoever hears of the film may want it at once
     entry = session.add_film(film.raw, film.name, role, film.acquired)
-    session.keep_at_hand(film)
     if film.turns or film.mirrored:
         session.apply(edits.SetOrientation(entry.film_id, film.turns, film.mirrored))
     return entry

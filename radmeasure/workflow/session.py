@@ -6,6 +6,7 @@ of every change through :meth:`Session.subscribe`. There is no saving: what the
 screen shows is in the file.
 """
 
+import contextlib
 import hashlib
 import json
 import threading
@@ -25,6 +26,7 @@ from radmeasure.workflow.film_shelf import FilmShelf
 from radmeasure.workflow.session_films import SessionFilms
 from radmeasure.workflow.session_places import SessionPlaces
 from radmeasure.workflow.session_state import SessionState
+from radmeasure.workflow.session_view import SessionView
 
 # A snapshot of the whole case this often, so that opening need not replay all.
 SNAPSHOT_EVERY = 128
@@ -52,7 +54,7 @@ class Change:
     words: str = ""
 
 
-class Session(SessionState, SessionFilms, SessionPlaces):
+class Session(SessionState, SessionFilms, SessionPlaces, SessionView):
     """One open case. Make it with :meth:`create` or :meth:`open`.
 
     Attributes
@@ -71,6 +73,8 @@ class Session(SessionState, SessionFilms, SessionPlaces):
         self._file, self._lock = file, lock
         self.notes = list(file.notes)
         self._guard = threading.RLock()
+        self._view, self._unwritten = file.view(), set()
+        self._view_guard = threading.Lock()
         self._subscribers = []
         self._films = FilmShelf()
         self._last_edit_at = float("-inf")
@@ -138,6 +142,8 @@ class Session(SessionState, SessionFilms, SessionPlaces):
             empty = not self._timeline.seq and self.automatic and not self.read_only
             if not self.read_only and not empty:
                 self._keep_snapshot()
+                with contextlib.suppress(CaseError):  # no edit is concerned
+                    self.write_view()
             self._file.close()
             if empty:
                 self.path.unlink(missing_ok=True)
@@ -264,20 +270,6 @@ class Session(SessionState, SessionFilms, SessionPlaces):
         except CaseError:
             self.refresh()  # the screen shows what the disk holds, whatever went wrong
             raise
-
-    # -- the window's own state ---------------------------------------------------------
-    def remember(self, key, value):
-        """Keep a JSON value of the window (job, zoom, shown film); no edit, no undo.
-
-        Without effect on a read-only case.
-        """
-        with self._guard:
-            if not self.read_only and self.remembered().get(key) != value:
-                self._file.remember(key, value)
-
-    def remembered(self):
-        """Everything kept by :meth:`remember`, as a dict."""
-        return self._file.view()
 
 
 def _text(case):

@@ -20,6 +20,7 @@ class SessionPlaces:
         """
         lock = lock_target(Path(path))
         try:
+            self.write_view()
             self._file.copy_to(path, overwrite)
         finally:
             lock.release()
@@ -30,6 +31,7 @@ class SessionPlaces:
         with self._guard:
             lock = lock_target(path)
             try:
+                self.write_view()
                 self._file.copy_to(path, overwrite)
                 file = open_case_file(path)
             except BaseException:
