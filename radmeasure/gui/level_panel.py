@@ -48,7 +48,7 @@ class LevelPanel(QWidget):
             self._tabs.blockSignals(blocked)
             plan = self.desk.plan
             wanted = plan.root if plan is not None and plan.root in roots else None
-            wanted = wanted or next(iter(roots), None)
+            wanted = wanted or _open_to_posts(evaluation) or next(iter(roots), None)
             if wanted is not None:
                 self._tabs.setCurrentIndex(roots.index(wanted))
         self._tabs.setVisible(len(roots) > 1)
@@ -56,6 +56,12 @@ class LevelPanel(QWidget):
 
     def _choose_root(self, index):
         self.chart.show_root(self._roots[index] if 0 <= index < len(self._roots) else None)
+
+
+def _open_to_posts(evaluation):
+    """The first root that no rule keeps a post out of, or None."""
+    spaces = () if evaluation is None else evaluation.post_space
+    return next((space.root for space in spaces if space.admitted), None)
 
 
 class LevelChart(QWidget):

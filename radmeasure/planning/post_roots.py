@@ -40,8 +40,10 @@ def _curvature(root, rules, findings):
         stance, words = AGAINST, "curvature in the severe class"
     elif low < severe.value < high:
         stance, words = OPEN, "curvature between the classes moderate and severe"
-    elif severe.verdict == TOO_CLOSE:
+    elif severe.verdict == TOO_CLOSE and severe.value > low:
         stance, words = OPEN, "curvature about the severe class"
+    elif severe.verdict == TOO_CLOSE:
+        stance, words = OPEN, "curvature not known well enough to rule out the severe class"
     else:
         return
     angle = normal(severe.value, severe.u, "curvature")

@@ -21,7 +21,8 @@ from radmeasure.reports.sentences import (
 def post_paragraphs(evaluation, make):
     """One paragraph per root; ``make(title, sentences, key, root)`` builds it."""
     many = len(evaluation.post_space) > 1
-    for space in evaluation.post_space:
+    # A root no rule keeps a post out of is told first.
+    for space in sorted(evaluation.post_space, key=lambda space: not space.admitted):
         name = say("p_post")
         if many:
             name = say("p_root", title=name, root=root_title(space.root))

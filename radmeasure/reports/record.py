@@ -296,7 +296,8 @@ def _clauses(findings):
 
 def _unsure(findings):
     """The limits of the doubtful findings alone, where a class has been named already."""
-    return [_doubtful("unsure", finding) for finding in findings if _is_close(finding)]
+    chances = [_doubtful("chance", finding) for finding in findings if _is_close(finding)]
+    return [say("unsure", chances=joined(chances))] if chances else []
 
 
 def _is_close(finding):
