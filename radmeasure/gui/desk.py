@@ -59,6 +59,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.evaluation, self.evaluated_in_full = None, False
         self.rulebook, self.sizes = None, ()
         self.rules_trouble = ""  # why there is no rulebook, in words
+        self.rules_trouble = ""  # why there is no rulebook, in words
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None
         self.truth = None  # exact landmarks of a synthetic film, while somebody looks at them

@@ -155,7 +155,10 @@ class EntriesLeaf(Leaf):
             value = given.get(name)
             text = "" if value is None else decimal(f"{value:g}")
             label = landmark_title(name)
-            self._line(form, label[:1].upper() + label[1:], text, self._taker(name))
+            label = f"{label[:1].upper()}{label[1:]}, mm"
+            if name == "age_years":
+                label = self.tr("Age, years")
+            self._line(form, label, text, self._taker(name))
         technique = QComboBox()
         technique.addItem(self.tr("not known"), None)
         for key, words in TECHNIQUES:

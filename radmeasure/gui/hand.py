@@ -42,8 +42,15 @@ class Hand:
     def want_changed(self):
         self._set_cursor_shape()
         idle = self._act is None and self.canvas.cursor_at is None
-        if idle and (self._pointer is None or self.desk.want is None):
+        if idle and (self._pointer is None or not self._to_be_placed()):
             self.canvas.inset.leave()
+
+    def _to_be_placed(self):
+        """True when a click is waited for, not a number or a yes to a suggestion."""
+        want = self.desk.want
+        if want is None or not (want.placeable or want.kind == "scale"):
+            return False
+        return not want.placeable or self.desk.value(*want.key)[1] != "suggested"
 
     def _set_cursor_shape(self):
         want = self.want

@@ -174,7 +174,9 @@ class RecordCard(QScrollArea):
                 yield key, self._sentence(sentence, key), sentence.text
 
     def _nothing(self):
-        if self.desk.film is None:
+        if self.desk.rules_trouble:
+            text = self.tr("No numbers: {0}").format(self.desk.rules_trouble)
+        elif self.desk.film is None:
             text = self.tr("No film is open.")
         elif not self.desk.tooth:
             text = self.tr("The record begins with the tooth.")

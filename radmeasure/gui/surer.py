@@ -46,7 +46,7 @@ ADVICE = (
         ),
     ),
     (
-        r"off the film's plane|lean|obliquely|slant|towards cheek|hidden",
+        r"off the film's plane|lean|obliquely|standing aside|towards cheek",
         QT_TRANSLATE_NOOP(
             "Surer",
             "A flat film does not show it, and no mark changes it. A film from another angle "

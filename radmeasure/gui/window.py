@@ -31,6 +31,7 @@ from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
 from radmeasure.gui.where_it_was import WhereItWas
 from radmeasure.gui.wording import translate
+from radmeasure.reports.words import error_text
 from radmeasure.reports.words import translated
 
 # Raised when the parts of the window change, so that an older layout is not put back.
@@ -342,9 +343,15 @@ class Window(
         """What need not hold up the first picture."""
         task = self.background.start(_rules)
         task.finished.connect(lambda found: self.desk.use_rules(*found))
-        task.failed.connect(self._say_failed)
+        task.failed.connect(self._rules_failed)
         self.background.start(_decoders)
         QTimer.singleShot(400, self._take_practice_list)
+
+    def _rules_failed(self, error):
+        """Without rules there are no numbers; the record says why until it is mended."""
+        self.desk.rules_trouble = error_text(error)
+        self._say_failed(error)
+        self.desk.evaluated.emit()
 
     def _take_practice_list(self):
         from radmeasure.workflow.practice import open_practice_list
