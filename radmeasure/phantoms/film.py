@@ -40,7 +40,8 @@ def bone_texture(made, anatomy):
     rows, columns = made.view.shape
     pitch = recipe.receptor.pitch_um / 1000
     half = made.jaw.half_width_mm - made.jaw.plate_mm
-    wide, high = columns * pitch + 12, rows * pitch + 12
+    # The block repeats without a seam, so it need not be wider than the film.
+    wide, high = columns * pitch + 2, rows * pitch + 2
     lying = recipe.tooth.kind == "molar" and not recipe.tooth.upper
     seed = recipe.seed if recipe.bone_seed is None else recipe.bone_seed
     bone = trabeculae.network(

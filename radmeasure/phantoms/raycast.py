@@ -11,7 +11,7 @@ import numpy as np
 
 from radmeasure.phantoms.solids import Solid
 
-TILE_PX = 96
+TILE_PX = 128
 NOTHING = "nothing"  # material of a hollow
 
 

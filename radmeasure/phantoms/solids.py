@@ -18,6 +18,7 @@ _THIN_MM = np.float32(0.03)
 _NEAR_MM2 = np.float32(0.2)  # misses closer than this are looked at again
 _SEARCH_MM, _SEARCH_POINTS = 9.0, 33
 _PROBE = np.float32(0.25)
+_ACROSS_MM = np.float32(10.0)  # more than half the width of any jaw drawn, gum included
 
 
 def _quadratic(a, b, c):
@@ -383,9 +384,9 @@ class Ledge(Solid):
 
     def interval(self, rays):
         local = self.frame.rays(rays)
-        if self.curve:
-            return _crossing(self._value, local, 3.0, 0.3 * self.curve, trust=0.25)
         middle = -local.point[1] / local.direction[1]
+        if self.curve:
+            return self._bowed(local, middle)
         here = self._value(*local.at(middle))
         slope = self._value(*local.at(middle + 2)) - self._value(*local.at(middle - 2))
         slope = slope * np.float32(0.25)
@@ -402,6 +403,17 @@ class Ledge(Solid):
         inside = here < 0
         low = np.where(level, np.where(inside, -_FAR, _FAR), np.where(slope > 0, -_FAR, edge))
         high = np.where(level, np.where(inside, _FAR, -_FAR), np.where(slope > 0, edge, _FAR))
+        return low, high
+
+    def _bowed(self, local, middle):
+        """A crest across the jaw; rays that are in bone at both faces are so in between."""
+        near, far = (self._value(*local.at(middle + end)) for end in (-_ACROSS_MM, _ACROSS_MM))
+        edge = (near > 0) | (far > 0)
+        low, high = np.full(middle.shape, -_FAR), np.full(middle.shape, _FAR)
+        if edge.any():
+            some = local if edge.all() else local.some(edge)
+            found = _crossing(self._value, some, 3.0, 0.3 * self.curve, trust=0.25)
+            low[edge], high[edge] = found
         return low, high
 
     def _value(self, m, li, s):

@@ -13,10 +13,10 @@ _VOXEL_MM = (0.25, 0.09, 0.09)  # depth, down, across
 _SPREAD, _PATCHES, _PATCH_MM = 0.62, 0.75, 5.0
 
 
-def _waves(shape, stretch):
+def _waves(shape, voxel_mm, stretch):
     """Wave number of every Fourier component, 1/mm, the network drawn out by ``stretch``."""
-    k = [np.fft.fftfreq(n, v) for n, v in zip(shape[:2], _VOXEL_MM[:2])]
-    k.append(np.fft.rfftfreq(shape[2], _VOXEL_MM[2]))
+    k = [np.fft.fftfreq(n, v) for n, v in zip(shape[:2], voxel_mm[:2])]
+    k.append(np.fft.rfftfreq(shape[2], voxel_mm[2]))
     k2 = 0.0
     for axis, (part, drawn) in enumerate(zip(k, stretch)):
         k2 = k2 + ((part * drawn) ** 2).reshape([-1 if i == axis else 1 for i in range(3)])
@@ -29,6 +29,20 @@ def _field(rng, shape, waves, wavelength_mm, width):
     noise *= np.exp(-((np.log(np.maximum(waves * wavelength_mm, 1e-6)) / width) ** 2))
     field = np.fft.irfftn(noise, shape, axes=(0, 1, 2))
     return field / field.std()
+
+
+def _patches(rng, extent_mm, shape):
+    """Denser and looser regions: a field of long waves, made coarsely and spread evenly."""
+    coarse = tuple(max(4, round(e)) for e in extent_mm)
+    voxel_mm = tuple(e / n for e, n in zip(extent_mm, coarse))
+    field = _field(rng, coarse, _waves(coarse, voxel_mm, (1, 1, 1)), _PATCH_MM, 0.7)
+    for axis, (n, fine) in enumerate(zip(coarse, shape)):
+        at = (np.arange(fine) + 0.5) * n / fine - 0.5
+        low = np.floor(at).astype(int)
+        share = (at - low).reshape([-1 if i == axis else 1 for i in range(3)])
+        first, second = field.take(low % n, axis), field.take((low + 1) % n, axis)
+        field = first + share * (second - first)
+    return field
 
 
 def network(seed, width_mm, height_mm, depth_mm, spacing_mm, bone_fraction, stretch):
@@ -52,12 +66,12 @@ def network(seed, width_mm, height_mm, depth_mm, spacing_mm, bone_fraction, stre
     from scipy.fft import next_fast_len
 
     extent = (depth_mm, height_mm, width_mm)
-    shape = tuple(next_fast_len(int(np.ceil(e / v)) + 4) for e, v in zip(extent, _VOXEL_MM))
+    shape = tuple(next_fast_len(int(np.ceil(e / v))) for e, v in zip(extent, _VOXEL_MM))
     rng = np.random.default_rng([seed, 11])
-    waves = _waves(shape, stretch)
+    waves = _waves(shape, _VOXEL_MM, stretch)
     # Two plates per wave; the bone is denser here and looser there.
     size = np.abs(_field(rng, shape, waves, 2 * spacing_mm, _SPREAD))
-    size /= 1 + _PATCHES * np.tanh(_field(rng, shape, waves, _PATCH_MM, 0.7))
+    size /= 1 + _PATCHES * np.tanh(_patches(rng, extent, shape))
     flat = np.sort(size[::2, ::3, ::3], axis=None)
     band = flat[int(bone_fraction * flat.size)]
     return np.clip((band - size) / (0.9 * band) + 0.5, 0, 1).astype(np.float32)
