@@ -1,6 +1,7 @@
 """radmeasure export CASE --out DIR"""
 
 from radmeasure.cli import say
+from radmeasure.cli.progress import Progress
 
 
 def add_parser(sub):
@@ -40,7 +41,9 @@ def run(args):
     masks = read_masks(args.masks) if args.masks else None
     with Session.open(args.case, read_only=True) as session:
         boxes = looked_at(session.case, args.pixels_checked, masks)
-        written = write_teaching_copy(session, args.out, boxes, args.dates == "shifted")
+        with Progress(args, "writing films") as progress:
+            shifted = args.dates == "shifted"
+            written = write_teaching_copy(session, args.out, boxes, shifted, progress)
     for path in written:
         say(args, str(path))
     return 0

@@ -1,9 +1,7 @@
 """radmeasure synth --recipe R.toml|--seed N --out DIR"""
 
-import sys
-
 from radmeasure.cli import say
-from radmeasure.reports.words import translated
+from radmeasure.cli.progress import Progress
 from radmeasure.workflow.synthesise import synthesise_files
 
 
@@ -21,29 +19,9 @@ def add_parser(sub):
     return parser
 
 
-class _Progress:
-    """Share done, on a terminal only."""
-
-    def __init__(self, shown):
-        self.shown, self.last = shown, -1
-
-    def __call__(self, share):
-        percent = int(100 * share)
-        if self.shown and percent != self.last:
-            self.last = percent
-            print(f"\r{translated('drawing')} {percent:3d} %", end="", file=sys.stderr, flush=True)
-
-    def end(self):
-        if self.shown and self.last >= 0:
-            print("\r" + " " * 20 + "\r", end="", file=sys.stderr, flush=True)
-
-
 def run(args):
     """Make the films and say which files were written."""
-    progress = _Progress(sys.stderr.isatty() and not args.quiet)
-    try:
+    with Progress(args, "drawing") as progress:
         written = synthesise_files(args.recipe, args.seed, args.out, progress)
-    finally:
-        progress.end()
     say(args, "\n".join(str(path) for path in written))
     return 0

@@ -147,6 +147,20 @@ def test_the_copy_keeps_to_the_standard(kind, quick_folder, monkeypatch):
     assert [line for line in bad if extended not in line] == []
 
 
+@pytest.mark.parametrize("kind", ["png", "jpeg", "intra-oral"])
+def test_the_picture_holds_pixels_and_nothing_else(kind, quick_folder, monkeypatch):
+    """Chunks of the PNG (ISO 15948): header, data, end."""
+    words = Words()
+    case = _case(quick_folder, KINDS[kind](words), words, monkeypatch)
+    main(["export", str(case), "--out", str(quick_folder / "c"), "--pixels-checked", "--quiet"])
+    data, at, chunks = (quick_folder / "c" / "film-1.png").read_bytes(), 8, []
+    while at < len(data):
+        chunks.append(data[at + 4 : at + 8])
+        at += 12 + int.from_bytes(data[at : at + 4], "big")
+    assert set(chunks) == {b"IHDR", b"IDAT", b"IEND"}
+    assert at == len(data)
+
+
 @pytest.fixture
 def two_films(tmp_path):
     """A case of two films of one study, with a name burned into the first."""
