@@ -6,38 +6,12 @@ import numpy as np
 
 from radmeasure.measurements.canal import canal_of
 from radmeasure.measurements.lengths import apex_depth, cej_depth, crest_depth, reference_depth
+from radmeasure.model.landmarks import ROOT_LINES, ROOT_POINTS, TOOTH_POINTS
 from radmeasure.model.outline import RootOutline
 from radmeasure.planning.post_axis import axis_of
 
 # Without a scale a root is drawn this long; only proportions count.
 _DRAWN = 14.0
-
-_TOOTH = (
-    "cej_mesial",
-    "cej_distal",
-    "crest_mesial",
-    "crest_distal",
-    "margin_mesial",
-    "margin_distal",
-)
-_ROOT = (
-    "apex",
-    "foramen",
-    "orifice",
-    "file_stop",
-    "file_tip",
-    "filling_coronal",
-    "filling_apical",
-    "post_coronal",
-    "post_apical",
-)
-_LINES = (
-    "root_wall_mesial",
-    "root_wall_distal",
-    "canal_wall_mesial",
-    "canal_wall_distal",
-    "lesion",
-)
 
 
 def level_values(sight, root):
@@ -55,10 +29,10 @@ def _levels(sight, root):
         "cej": cej_depth(sight, root),
         "crest": crest_depth(sight, root),
     }
-    for name in _TOOTH:
+    for name in TOOTH_POINTS[1:]:  # the reference, hidden shift included, is there already
         p = sight.point(name)
         found[name] = None if p is None else frame.depth(p)
-    for name in _ROOT:
+    for name in ROOT_POINTS:
         p = sight.point(name, root)
         found[name] = None if p is None else frame.depth(p)
     zero = found[_zero(sight, root)]
@@ -140,12 +114,12 @@ def _shift(sight, root, zero):
 
 
 def _places(sight, root, placed):
-    owners = [(None, name) for name in ("coronal_reference", *_TOOTH)]
-    owners += [(root, name) for name in _ROOT]
+    owners = [(None, name) for name in TOOTH_POINTS]
+    owners += [(root, name) for name in ROOT_POINTS]
     points = {name: sight.point(name, owner) for owner, name in owners}
     return {name: tuple(placed(p)) for name, p in points.items() if p is not None}
 
 
 def _lines(sight, root, placed):
-    lines = {name: sight.line(name, root) for name in _LINES}
+    lines = {name: sight.line(name, root) for name in ROOT_LINES if name != "canal"}
     return {name: placed(line) for name, line in lines.items() if line is not None}
