@@ -5,8 +5,10 @@ Versions at hand: pydicom 3.0.2, highdicom 0.28.2.
 """
 
 import io
+import subprocess
 
 import numpy as np
+import planted
 import pydicom
 import pytest
 from drawn_tooth import DrawnRoot, DrawnTooth
@@ -198,3 +200,34 @@ def test_a_landmark_off_the_film_is_named():
     off = few().with_placed("canal", ((30.0, 40.0), (31.0, 2000.0)), "single")
     with pytest.raises(InputError, match="canal"):
         objects_of(off)
+
+
+def _clean(kind):
+    """A film of a kind (SOP class) as a sensor writes it."""
+    sop_class, modality, more = planted.IODS[kind]
+    film = dataset(np.full((1000, 800), 900, np.uint16), 12, sop_class, modality, **more)
+    film.AnatomicRegionSequence = Sequence([code("70925003", "SCT", "Maxilla")])
+    film.PrimaryAnatomicStructureSequence = Sequence([code("422653006", "SCT", "Tooth 11")])
+    return film
+
+
+@pytest.mark.parametrize("kind", planted.IODS)
+def test_objects_of_every_kind_of_film_keep_to_the_standard(kind, tmp_path):
+    """dciodvfy: no error whatever class the film is of; dcmtk reads report and state."""
+    film = read_film_bytes(file_bytes(_clean(kind)), "film.dcm")
+    marks = few()
+    evaluation = evaluate(marks, RULES, film.spacing, live=True)
+    picture = {"11": np.zeros((40, 50, 3), np.uint8)}
+    objects = dicom_objects(film, [Charted(marks, evaluation)], RULES, b"%PDF-1.4\n", picture)
+    for path in write_objects(tmp_path, objects):
+        checked = subprocess.run(
+            ["dciodvfy", "-new", path], capture_output=True, text=True, errors="replace"
+        )
+        lines = (checked.stdout + checked.stderr).splitlines()
+        assert not [line for line in lines if line.startswith("Error")], path.name
+    for tool, name, words in (
+        ("dsrdump", "report", "UNVERIFIED"),
+        ("dcmpschk", "presentation", "Test passed"),
+    ):
+        said = subprocess.run([tool, tmp_path / f"{name}.dcm"], capture_output=True, text=True)
+        assert words in said.stdout + said.stderr
