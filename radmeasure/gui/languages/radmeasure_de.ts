@@ -546,6 +546,10 @@
         <translation>Eingetragen</translation>
     </message>
     <message>
+        <source>Age, years</source>
+        <translation>Alter, Jahre</translation>
+    </message>
+    <message>
         <source>not known</source>
         <translation>nicht bekannt</translation>
     </message>
@@ -1738,6 +1742,10 @@
     <message>
         <source>Record</source>
         <translation>Bericht</translation>
+    </message>
+    <message>
+        <source>No numbers: {0}</source>
+        <translation>Keine Zahlen: {0}</translation>
     </message>
     <message>
         <source>No film is open.</source>
