@@ -53,7 +53,8 @@ _FILL = (
     *("file", "wire", "reference", "sphere", "known length", "detector", "nothing", "mirrored"),
     *("filling", "post", "mesiobuccal", "distobuccal", "palatal", "buccal", "lingual"),
     *("paralleling", "bisecting", "the other", "the others", "Taken back", "Brought back"),
-    *("lean of the root towards cheek or tongue", "magnification"),
+    *("lean of the root towards cheek or tongue", "root standing aside of the crown"),
+    "magnification",
     *("yes", "no", "months"),
 )
 # What argparse says of a wrong call.
