@@ -31,8 +31,7 @@ from radmeasure.gui.view_commands import ViewCommands
 from radmeasure.gui.welcome import Welcome
 from radmeasure.gui.where_it_was import WhereItWas
 from radmeasure.gui.wording import translate
-from radmeasure.reports.words import error_text
-from radmeasure.reports.words import translated
+from radmeasure.reports.words import error_text, translated
 
 # Raised when the parts of the window change, so that an older layout is not put back.
 LAYOUT = 2
