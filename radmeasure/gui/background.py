@@ -6,6 +6,7 @@ alone. (Handing a per-task QObject to a worker crashed in half of all runs.)
 """
 
 import itertools
+import os
 import sys
 import threading
 import time
@@ -20,6 +21,7 @@ REPORT_EVERY_S = 0.04
 # A worker gives the interpreter up this soon when the window asks for it; Python's own
 # 5 ms, several times a frame, are felt.
 GIVE_WAY_S = 0.0005
+STAND_BACK = 5
 
 
 class Reporter:
@@ -82,7 +84,7 @@ class Background(QObject):
         self._live = {}
         self._relay = _Relay(self)
         self._relay.message.connect(self._heard, Qt.ConnectionType.QueuedConnection)
-        self._executor = ThreadPoolExecutor(threads, thread_name_prefix="radmeasure")
+        self._executor = ThreadPoolExecutor(threads, "radmeasure", initializer=_stand_back)
         self._ended = False
         sys.setswitchinterval(GIVE_WAY_S)
 
@@ -128,6 +130,12 @@ class Background(QObject):
         self._live.clear()
         self._executor.shutdown(wait=True, cancel_futures=True)
         self._relay.message.disconnect(self._heard)
+
+
+def _stand_back():
+    """The window comes before the work: where threads have priorities of their own, lower it."""
+    if sys.platform == "linux":
+        os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), STAND_BACK)
 
 
 def _run(number, reporter, emit, function, args, kwargs):
