@@ -68,19 +68,19 @@ def readings_text(film, evaluation, rulebook=None):
     return json.dumps(readings_object(film, evaluation), indent=1, allow_nan=False) + "\n"
 
 
-def readings_csv(evaluation, film=None, tooth=None, head=True):
+def readings_csv(evaluation, film=None, tooth=None, head=True, more=()):
     """All readings as comma-separated text (RFC 4180), one a row, missing ones included.
 
     With ``film`` and ``tooth`` two columns in front name them; ``head`` writes the
-    row of names.
+    row of names; ``more`` holds further rows, such as those of a plan.
     """
     stream = io.StringIO(newline="")
     named = {"film": film, "tooth": tooth} if film is not None else {}
     writer = csv.DictWriter(stream, (*named, *_COLUMNS), extrasaction="ignore")
     if head:
         writer.writeheader()
-    for reading in evaluation.readings:
-        row = {**named, **_reading(reading)}
+    for told in (*map(_reading, evaluation.readings), *more):
+        row = {**named, **told}
         low, high = row.get("interval95") or (None, None)
         row.update(low95=low, high95=high, missing=" ".join(row.get("missing", ())))
         writer.writerow(row)
@@ -96,6 +96,13 @@ def figure(value):
 
 def _interval(quantity):
     return [figure(v) for v in quantity.interval95]
+
+
+def quantity_object(quantity):
+    """Value, standard uncertainty and 95 % interval; None for what is not known."""
+    if quantity is None:
+        return None
+    return {"value": _value(quantity), "u": _u(quantity), "interval95": _interval(quantity)}
 
 
 def _value(quantity):

@@ -80,7 +80,6 @@ def _sheet(chart, charts):
     from radmeasure.reports.pdf_record import Printed
     from radmeasure.reports.words import follow_up_paragraphs, worksheet_paragraphs
     from radmeasure.workflow.followup import follow_up_of, job_for
-    from radmeasure.workflow.worksheet import worksheet_of
 
     case, fdi = chart.case, chart.fdi
     same = {c.entry.film_id: c.evaluation for c in charts if c.fdi == fdi and c.case is case}
@@ -89,8 +88,9 @@ def _sheet(chart, charts):
     if planned and job == "filling check" and chart.plan != PlanChoice():
         job = "post plan"
     told = follow_up_paragraphs(follow_up_of(case, chart.entry.film_id, fdi, job, same.get))
-    if chart.worksheet and planned:
-        told += worksheet_paragraphs(worksheet_of(case, fdi, chart.evaluation))
+    worksheet = _worksheet(chart, charts)
+    if worksheet is not None:
+        told += worksheet_paragraphs(worksheet)
     return Printed(
         chart.film,
         chart.evaluation,
@@ -169,23 +169,41 @@ def write_level_chart(path, charts, fdi=None, root=None):
 
 
 def write_csv(path, charts):
-    """Readings of all charts, one a row, with the film and tooth they belong to."""
+    """Readings, plan and worksheet of all charts, one a row, with film and tooth."""
+    from radmeasure.reports.plan_json import plan_rows, worksheet_rows
     from radmeasure.reports.readings_json import readings_csv
 
-    parts = [
-        readings_csv(chart.evaluation, film=chart.entry.name, tooth=chart.fdi, head=not i)
-        for i, chart in enumerate(charts)
-    ]
+    parts = []
+    for i, chart in enumerate(charts):
+        sheet = _worksheet(chart, charts)
+        more = [*plan_rows(chart.evaluation), *(worksheet_rows(sheet) if sheet else ())]
+        named = {"film": chart.entry.name, "tooth": chart.fdi}
+        parts.append(readings_csv(chart.evaluation, **named, head=not i, more=more))
     write_whole(path, "".join(parts))
 
 
+def _worksheet(chart, charts):
+    """The tooth's worksheet as it stands in the record: with the film of its plan."""
+    from radmeasure.workflow.worksheet import worksheet_of
+
+    if not chart.worksheet or chart is not plan_chart(charts, chart.fdi):
+        return None
+    return worksheet_of(chart.case, chart.fdi, chart.evaluation)
+
+
 def write_json(path, charts):
-    """Readings of all charts: one readings file, or a list of them for several charts."""
+    """Readings, plan and worksheet: one readings file, or a list of them for several charts."""
     import json
 
+    from radmeasure.reports.plan_json import plan_object, worksheet_object
     from radmeasure.reports.readings_json import readings_object
 
-    objects = [readings_object(chart.film, chart.evaluation) for chart in charts]
+    objects = []
+    for chart in charts:
+        sheet = _worksheet(chart, charts)
+        more = {} if sheet is None else {"worksheet": worksheet_object(sheet)}
+        found = readings_object(chart.film, chart.evaluation)
+        objects.append({**found, "plan": plan_object(chart.evaluation), **more})
     data = objects[0] if len(objects) == 1 else objects
     write_whole(path, json.dumps(data, indent=1, allow_nan=False))
 
