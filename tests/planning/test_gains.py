@@ -1,4 +1,4 @@
-"""Ways to gain tooth for a ferrule: handbook figures, verdicts, correlations."""
+"""Ways to gain tooth for a ferrule: published figures, verdicts, correlations."""
 
 import pytest
 from drawn_tooth import DrawnRoot, DrawnTooth

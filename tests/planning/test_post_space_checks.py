@@ -63,7 +63,7 @@ def test_the_drill_is_set_from_the_coronal_reference():
 
 
 def test_every_rule_is_a_row_with_side_source_and_uncertainty():
-    """No-deeper, no-shallower and no-wider rules of the handbook, none left out."""
+    """No-deeper, no-shallower and no-wider rules as published, none left out."""
     space = space_of(tooth())
     sides = {row.rule: row.side for row in space.limits}
     assert sides == {

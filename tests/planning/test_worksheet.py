@@ -43,7 +43,7 @@ def words(worksheet, stance, topic=None):
     return [reason.words for reason in worksheet.speaking(stance, topic)]
 
 
-# -- what the handbook says of each answer --------------------------------------------------------
+# -- what is published of each answer -------------------------------------------------------------
 
 
 @pytest.mark.parametrize(
@@ -87,7 +87,7 @@ def test_the_index_is_optional_and_never_half_counted():
 
 
 def test_indications_and_contraindications_are_all_there():
-    """The lists of the handbook, each open until something answers it."""
+    """The two lists, each open until something answers it."""
     found = sheet()
     assert {line.words for line in found.indications} == {
         "crown destroyed by caries or trauma",
