@@ -23,6 +23,18 @@ def _waves(shape, voxel_mm, stretch):
     return np.sqrt(k2)
 
 
+def _fast_length(n):
+    """The next length whose Fourier transform is fast: no prime factor above 11."""
+    while True:
+        rest = n
+        for prime in (2, 3, 5, 7, 11):
+            while rest % prime == 0:
+                rest //= prime
+        if rest == 1:
+            return n
+        n += 1
+
+
 def _field(rng, shape, waves, wavelength_mm, width):
     """Gaussian field whose waves lie around ``wavelength_mm``, log-normally spread."""
     noise = np.fft.rfftn(rng.standard_normal(shape), axes=(0, 1, 2))
@@ -63,10 +75,8 @@ def network(seed, width_mm, height_mm, depth_mm, spacing_mm, bone_fraction, stre
     -------
     ndarray, shape (depth, rows, columns), float32
     """
-    from scipy.fft import next_fast_len
-
     extent = (depth_mm, height_mm, width_mm)
-    shape = tuple(next_fast_len(int(np.ceil(e / v))) for e, v in zip(extent, _VOXEL_MM))
+    shape = tuple(_fast_length(int(np.ceil(e / v))) for e, v in zip(extent, _VOXEL_MM))
     rng = np.random.default_rng([seed, 11])
     waves = _waves(shape, _VOXEL_MM, stretch)
     # Two plates per wave; the bone is denser here and looser there.
