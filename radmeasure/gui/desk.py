@@ -57,8 +57,8 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.job_chosen = False  # by a person, for this case
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
+        self._evaluated_for = None  # what the evaluation was worked out from
         self.rulebook, self.sizes = None, ()
-        self.rules_trouble = ""  # why there is no rulebook, in words
         self.rules_trouble = ""  # why there is no rulebook, in words
         self.preview = None  # landmarks as they are dragged
         self.plan_preview = None

@@ -54,10 +54,16 @@ class DeskNumbers:
             self.evaluation = None
             self.evaluated.emit()
             return
-        from radmeasure.workflow.evaluate import evaluate
-
         spacing = self.film.spacing
         rulebook, plan, sizes = self.rulebook, self.plan, self.sizes
+        wanted = (marks, rulebook, spacing, plan, sizes)
+        there = self.evaluation is not None and self.evaluated_in_full and self.settled
+        if there and wanted == self._evaluated_for:
+            self.evaluated.emit()  # a film was turned, a label given: the numbers are the same
+            return
+        self._evaluated_for = wanted
+        from radmeasure.workflow.evaluate import evaluate
+
         self._evaluator.ask(
             lambda live: evaluate(marks, rulebook, spacing, plan, sizes, live), resting
         )
