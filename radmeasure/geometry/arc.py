@@ -13,9 +13,14 @@ _TIP_MM = 2.5
 _ASIDE = 0.007
 # A bend begins within this share of the length; later ones cannot be told.
 _LATEST = 0.85
-# Where the bend begins is known beforehand to about a quarter of the length; against
-# lines drawn to about 0.1 mm this weighs 1 / length**2.
+_EARLIEST = 0.15
+# Before looking, a bend begins about a third down the length, give or take BEGINS_U of it
+# (common practice, no source); a slight bend's own line hardly says where.
+BEGINS, BEGINS_U = 0.35, 0.25
+# Against lines drawn to about 0.1 mm in waves of 3 mm that knowledge weighs this, over length**2.
 _PRIOR = 1.0
+# Misfit of a line drawn so, mm; one that fits much better is taken as it is.
+_DRAWN_RMS = 0.05
 
 
 @dataclass(frozen=True)
@@ -94,8 +99,11 @@ def _start(line, s):
     return np.array([*line[0], mean_h - curvature[i] * mean_b[i], straight[i], curvature[i]])
 
 
-def fit_straight_then_arc(xy, s):
+def fit_straight_then_arc(xy, s, begins=BEGINS):
     """Fit rows of a batch; the nominal row by Gauss-Newton, the others by its last step.
+
+    Least squares with a weak prior on where the bend begins, so that a nearly straight
+    line gives a stable answer; :data:`BEGINS_U` says how far that prior is to be trusted.
 
     A canal often turns aside once more in its last millimetres, to a foramen beside
     the apex; where leaving out the last 2.5 mm halves the misfit, the fit does so.
@@ -105,6 +113,8 @@ def fit_straight_then_arc(xy, s):
     xy : ndarray, shape (K, M, 2)
     s : ndarray, shape (K, M)
         Length from the first vertex, mm (or any unit in which 2.5 is short).
+    begins : ndarray, shape (K,), or float
+        Where the bend is expected to begin, as a share of the length.
 
     Returns
     -------
@@ -125,9 +135,13 @@ def fit_straight_then_arc(xy, s):
     aside = 0.5 * turning * (length - p[3])
     if np.degrees(turning) < STRAIGHT_DEG or aside < _ASIDE * length:
         return _all_straight(xy, s)
-    gain = _gain(_curve(p, along[used])[1], length, _PRIOR)
+    # Where the bend begins at the line's very start, its place and the heading cannot be
+    # told apart; the rows are drawn from where they can.
+    told = np.array([*p[:3], max(p[3], _EARLIEST * length), p[4]])
+    gain, pull = _gain(_curve(told, along[used])[1], length, _PRIOR)
     residual = (xy[:, used] - xy[0, used]).reshape(len(xy), -1)
-    rows = p + residual @ gain.T
+    begins = np.broadcast_to(begins, len(xy))
+    rows = p + residual @ gain.T + np.outer((begins - begins[0]) * length, pull)
     direction = np.stack([np.cos(rows[:, 2]), np.sin(rows[:, 2])], axis=-1)
     straight = np.clip(rows[:, 3], 0.0, _LATEST * s[:, -1])
     return StraightThenArc(
@@ -142,25 +156,39 @@ def fit_straight_then_arc(xy, s):
 
 
 def _fit_nominal(line, along, used):
-    """Gauss-Newton on one line; returns the parameters and the misfit."""
+    """Gauss-Newton on one line; returns the parameters and the misfit.
+
+    First the line alone; one that leaves a misfit was drawn by hand or eye, and is
+    fitted again with what is known beforehand.
+    """
     length = along[-1]
     line, along = line[used], along[used]
-    p = _start(line, along)
+    p, rms = _gauss_newton(_start(line, along), line, along, length, 1e-6)
+    trust = min(1.0, (rms / _DRAWN_RMS) ** 2)
+    if trust > 1e-3:
+        p, rms = _gauss_newton(p, line, along, length, trust * _PRIOR)
+    return p, rms
+
+
+def _gauss_newton(p, line, along, length, prior):
     for _ in range(12):
         position, derivatives = _curve(p, along)
-        delta = _gain(derivatives, length, 1e-6) @ (line - position).ravel()
+        gain, pull = _gain(derivatives, length, prior)
+        delta = gain @ (line - position).ravel() + pull * (BEGINS * length - p[3])
         p = p + np.clip(delta, -0.25 * length, 0.25 * length)
         p[3] = np.clip(p[3], 0.0, min(0.95 * along[-1], _LATEST * length))
         if np.abs(delta).max() < 1e-6:
             break
-    rms = float(np.sqrt(np.square(line - _curve(p, along)[0]).sum(axis=1).mean()))
-    return p, rms
+    return p, float(np.sqrt(np.square(line - _curve(p, along)[0]).sum(axis=1).mean()))
 
 
-def _gain(jacobian, length, damping):
-    """Parameters per displacement; damping holds the straight length within its prior."""
-    prior = np.diag([0, 0, 0, damping / length**2, 1e-9])
-    return np.linalg.solve(jacobian.T @ jacobian + prior, jacobian.T)
+def _gain(jacobian, length, prior):
+    """Parameters per displacement of the line, and per shift of where the bend is expected."""
+    weight = prior / length**2
+    known = np.diag([0, 0, 0, weight, 1e-9])
+    right = np.column_stack([jacobian.T, [0, 0, 0, weight, 0]])
+    solved = np.linalg.solve(jacobian.T @ jacobian + known, right)
+    return solved[:, :-1], solved[:, -1]
 
 
 def _all_straight(xy, s):

@@ -29,7 +29,8 @@ def bend_of(sight, root):
     canal = canal_of(sight, root)
     if canal is None or canal.xy.shape[1] < 4:
         return None
-    return sight.once(("bend", root), lambda: fit_straight_then_arc(canal.xy, canal.s))
+    begins = sight.share("bend", root)
+    return sight.once(("bend", root), lambda: fit_straight_then_arc(canal.xy, canal.s, begins))
 
 
 def curvature(sight, rules):

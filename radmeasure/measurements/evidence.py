@@ -12,6 +12,7 @@ from types import MappingProxyType
 
 import numpy as np
 
+from radmeasure.geometry.arc import BEGINS, BEGINS_U
 from radmeasure.geometry.polyline import cumulative, normals, thin
 from radmeasure.model.landmarks import ROOT_LINES
 
@@ -91,6 +92,8 @@ class Evidence:
             self._hidden[root, "root"] = inputs.add(0.0, hidden_mm["root"][root], words)
             # A body 1.6 times as deep as high shows 1 + 1.6^2 tan^2 o of its height squared.
             deep = 1.28 * np.tan(np.radians(obliquity_deg)) ** 2
+            words = "where a slight bend begins"
+            self._hidden[root, "bend"] = inputs.add(BEGINS, BEGINS_U, words)
             self._hidden[root, "lesion"] = inputs.add(1.0, deep, "depth of the lesion")
         self._points, self._lines = {}, {}
         many = len(landmarks.roots) > 1
@@ -161,8 +164,8 @@ class Sight:
         shift = self._sampling[self._evidence.declared_hidden(part, root)]
         return shift if self.scale.calibrated else shift / self._evidence.mm_per_px
 
-    def stretch(self, part, root):
-        """Factor (nominally 1) of what the projection hides, shape (K,)."""
+    def share(self, part, root):
+        """A plain factor or share of what the film hides, shape (K,)."""
         return self._sampling[self._evidence.declared_hidden(part, root)]
 
     def once(self, what, make):

@@ -19,7 +19,7 @@ def lesion(sight, rules):
                 yield key(id_, root), Missing(unit, lacking)
             continue
         xy = frame.canal_xy(outline)
-        xy[..., 1] *= sight.stretch("lesion", root)[:, None]
+        xy[..., 1] *= sight.share("lesion", root)[:, None]
         values = (_area(xy), *_diameter_and_width(xy))
         methods = (
             "area inside the outline",

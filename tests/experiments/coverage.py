@@ -3,7 +3,8 @@
 Landmarks are scattered by their stated placement uncertainty, references by theirs; the
 truth stays the film's three-dimensional truth. Films: those of the outside generator
 (``../shared/films`` when present) and fresh ones of our own generator, paralleled and
-bisected, with angulation errors, with and without a file.
+bisected, with angulation errors up to 15 degrees, with and without a file. Curvature is
+counted again with Monte Carlo, as the program does when a landmark is let go.
 
     python tests/experiments/coverage.py [--draws N] [--fresh N] [--out docs/accuracy-coverage.md]
 """
@@ -21,7 +22,7 @@ from radmeasure.errors import InputError
 from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.rulebook import read_rulebook
 from radmeasure.geometry.polyline import cumulative, normals
-from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
+from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength, Sphere
 from radmeasure.workflow.evaluate import evaluate, placement_entry, rough_mm_per_px
 
 OUTSIDE = Path(__file__).resolve().parents[3] / "shared" / "films"
@@ -31,17 +32,18 @@ WAVE_MM = 3.0
 
 
 def outside_films():
-    """(name, landmarks, truth values) of the outside generator's films."""
+    """(landmarks, truth values, pitch) of the outside generator's films."""
     for path in sorted(OUTSIDE.glob("*.truth.json")):
         name = path.name.removesuffix(".truth.json")
-        values = json.loads(path.read_text())["values"]
-        yield name, read_landmarks(OUTSIDE / f"{name}.landmarks.json"), values
+        exact = json.loads(path.read_text())
+        landmarks = read_landmarks(OUTSIDE / f"{name}.landmarks.json")
+        yield landmarks, exact["values"], exact["pitch_mm"]
 
 
 def fresh_films(count, technique, reference, first_seed):
     """Fresh synthetic films with angulation errors up to 15 degrees; no pixels are needed.
 
-    ``reference`` is 'file', 'file and sphere' or 'sphere'.
+    ``reference`` is 'file and sphere' or 'sphere'.
     """
     from radmeasure.model.recipe import recipe
     from radmeasure.phantoms import scene, truth
@@ -70,7 +72,7 @@ def fresh_films(count, technique, reference, first_seed):
         except InputError:
             continue  # an object off the film: not a film a clinician would use
         made += 1
-        yield f"seed {seed}", exact.landmarks, dict(exact.values)
+        yield exact.landmarks, dict(exact.values), exact.pitch_mm
 
 
 def scattered(landmarks, rulebook, rng):
@@ -126,59 +128,115 @@ def _parts(key):
     return tuple(None if part in ("None", None) else part for part in parts)
 
 
-def coverage(films, draws, rulebook, rng, live=True):
+def with_only(landmarks, *kinds):
+    """The film with only references of these kinds as scale."""
+    return landmarks.with_scale(*(e for e in landmarks.scale if isinstance(e, kinds)))
+
+
+def expected(landmarks, values):
+    """True values by (id, root, side)."""
+    for key, true in values.items():
+        id_, root, side = _parts(key)
+        yield (ALIASES.get(id_, id_), root, side), true
+
+
+def coverage(films, draws, rulebook, rng, live=True, only=""):
     """{reading id: [inside, total, sum of squared z]} over all films and draws."""
     counts = defaultdict(lambda: [0, 0, 0.0])
-    for _, landmarks, values in films:
+    for landmarks, values, _ in films:
         for _ in range(draws):
             evaluation = evaluate(scattered(landmarks, rulebook, rng), rulebook, live=live)
             table = {r.key[:3]: r.quantity for r in evaluation.readings if r.depth_mm is None}
-            for key, true in values.items():
-                id_, root, side = _parts(key)
-                id_ = ALIASES.get(id_, id_)
-                quantity = table.get((id_, root, side))
-                if quantity is None:
+            for key, true in expected(landmarks, values):
+                quantity = table.get(key)
+                if quantity is None or not key[0].startswith(only):
                     continue
                 low, high = quantity.interval95
-                row = counts[id_]
+                row = counts[key[0]]
                 row[0] += low <= true <= high
                 row[1] += 1
                 row[2] += ((quantity.value - true) / quantity.u) ** 2
     return counts
 
 
-def table(title, counts):
-    """Markdown rows of one experiment."""
-    lines = [f"### {title}", "", "| reading | draws | inside 95 % | rms of error / u |"]
-    lines.append("|---|---|---|---|")
-    for id_, (inside, total, z2) in sorted(counts.items()):
-        lines.append(
-            f"| {id_} | {total} | {100 * inside / total:.1f} % | {(z2 / total) ** 0.5:.2f} |"
-        )
+def table(title, columns):
+    """Markdown rows: share of draws inside, per reading, one column a kind of film."""
+    ids = sorted({id_ for counts in columns.values() for id_ in counts})
+    lines = [f"### {title}", "", "| reading | " + " | ".join(columns) + " |"]
+    lines.append("|---" * (len(columns) + 1) + "|")
+    for id_ in ids:
+        cells = [_cell(counts.get(id_)) for counts in columns.values()]
+        lines.append(f"| {id_} | " + " | ".join(cells) + " |")
     return [*lines, ""]
+
+
+def _cell(row):
+    if row is None:
+        return ""
+    inside, total, z2 = row
+    return f"{100 * inside / total:.1f} % of {total} ({(z2 / total) ** 0.5:.2f})"
+
+
+def two_axes(films, rulebook):
+    """Median absolute error of tooth length, %, of roots with a file: two axes, pitch alone."""
+    errors = {"two-axis scale": [], "pitch alone": []}
+    for landmarks, values, pitch_mm in films:
+        pitch = landmarks.with_scale(Detector(pitch_mm))
+        for name, film in (("two-axis scale", landmarks), ("pitch alone", pitch)):
+            evaluation = evaluate(film, rulebook, live=True)
+            for root, placed in landmarks.roots.items():
+                reading = evaluation.reading("tooth_length", root)
+                true = values.get(f"tooth_length|{root}|None")
+                if "file_tip" in placed.points and reading.quantity and true:
+                    errors[name].append(abs(reading.quantity.value / true - 1))
+    return {name: 100 * float(np.median(found)) for name, found in errors.items()}
+
+
+def run(args):
+    """Lines of the page."""
+    rulebook, rng = read_rulebook(), np.random.default_rng(20)
+    outside = list(outside_films())
+    lines, curves, counted = [], {}, max(1, args.draws // 4)
+    if outside:
+        counts = coverage(outside, args.draws, rulebook, rng)
+        lines += table("Films of the outside generator", {f"{len(outside)} films": counts})
+        curves["outside"] = coverage(outside, counted, rulebook, rng, False, "curvature")
+    for place, technique in enumerate(("paralleling", "bisecting")):
+        both = list(fresh_films(args.fresh, technique, "file and sphere", 20000 + 1000 * place))
+        files = [(with_only(film, KnownLength), *truth) for film, *truth in both]
+        balls = list(fresh_films(args.fresh, technique, "sphere", 40000 + 1000 * place))
+        kinds = {"file and sphere": both, "file": files, "sphere": balls}
+        columns = {k: coverage(films, counted, rulebook, rng) for k, films in kinds.items()}
+        lines += table(f"{args.fresh} fresh films a column, {technique}", columns)
+        few = max(1, args.draws // 10)
+        curves[technique] = coverage(both, few, rulebook, rng, False, "curvature")
+        if technique == "bisecting":
+            lines += ["### Bisected films with a file and a sphere", ""]
+            medians = two_axes(both, rulebook).items()
+            lines += [f"- median error of tooth length, {k}: {v:.1f} %" for k, v in medians] + [""]
+    return lines + table("Curvature with Monte Carlo", curves)
+
+
+HEADER = """# How often the stated interval holds the truth
+
+Written by `python tests/experiments/coverage.py`. Every landmark and reference is scattered by its
+stated standard uncertainty, all readings are derived anew, and the 95 % interval is held against
+the film's three-dimensional truth. Figures: share of draws inside, number of draws, and in brackets
+the root mean square of error over stated standard uncertainty (1 is right). The rulebook's figures
+on what a projection hides (`hidden.*`) were set on films of other seeds than these; the outside
+generator's films were never used for it. Vertical angulation errors are normal with 7 degrees (cut
+at 15), horizontal 5, receptor tilt 4: a hard class for a film made with a holder.
+"""
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--draws", type=int, default=30)
-    parser.add_argument("--fresh", type=int, default=70)
+    parser.add_argument("--draws", type=int, default=150)
+    parser.add_argument("--fresh", type=int, default=60)
     parser.add_argument("--out")
-    parser.add_argument("--monte-carlo", action="store_true")
     args = parser.parse_args()
-    rulebook, rng, start = read_rulebook(), np.random.default_rng(20), time.time()
-    lines = []
-    outside = list(outside_films())
-    if outside:
-        counts = coverage(outside, args.draws, rulebook, rng, not args.monte_carlo)
-        lines += table(f"{len(outside)} films of the outside generator", counts)
-    for technique in ("paralleling", "bisecting") if args.fresh else ():
-        for reference in ("sphere", "file", "file and sphere"):
-            films = list(fresh_films(args.fresh, technique, reference, 5000))
-            draws = max(1, args.draws // 4)
-            counts = coverage(films, draws, rulebook, rng, not args.monte_carlo)
-            lines += table(f"{len(films)} fresh films, {technique}, {reference}", counts)
-    lines.append(f"{time.time() - start:.0f} s.")
-    text = "\n".join(lines)
+    start = time.process_time()
+    text = "\n".join([HEADER, *run(args), f"{time.process_time() - start:.0f} s of one core."])
     print(text)
     if args.out:
         Path(args.out).write_text(text + "\n")
