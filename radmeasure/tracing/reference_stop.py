@@ -254,6 +254,8 @@ def _judged(plate, patch, fit):
         return ""
     if near - thick < on_film[0, 0] + 0.2 or rms > 0.1 or not 0.02 < height < 0.98 * _MOST:
         return ""
+    if _goes_on(patch, rest, near, radius, off, height):
+        return ""
     u = np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0])
     u = float(np.hypot(u, _U_COVERED_MM * _covered(patch, rest, near, radius, off, height)))
     if u > _U_MOST_MM or thick > _THICK_MM[1]:
@@ -261,6 +263,20 @@ def _judged(plate, patch, fit):
     u = np.hypot(u, _U_LEAST_MM)
     mm = plate.mm_px
     return Stop((near - thick) * mm, near * mm, u * mm, radius * mm, height * plate.span, rms)
+
+
+def _goes_on(patch, rest, near, radius, off, height):
+    """True when the patch goes on beyond the face, as wide and bright: a handle, no stop."""
+    lateral = np.abs(patch.o - off) / radius
+    for ahead in (0.4, 0.9, 1.4):
+        beyond = patch.seen & (np.abs(patch.s - near - ahead) < 0.2)
+        rim = rest[beyond & (lateral > 0.75) & (lateral < 0.92)]
+        outside = rest[beyond & (lateral > 1.1) & (lateral < 1.35)]
+        if len(rim) < 4 or len(outside) < 4 or np.median(outside) > 0.2 * height:
+            return False
+        if not 0.4 * height < np.median(rim) < 1.3 * height:
+            return False
+    return True
 
 
 def _covered(patch, rest, near, radius, off, height):
