@@ -110,20 +110,23 @@ def _searched(value, rays, start, half):
     t = start + np.linspace(-reach, reach, _SEARCH_POINTS, dtype=np.float32)[:, None]
     point = tuple(p + t * v for p, v in zip(rays.point, rays.direction))
     inside = value(*point) < 0
-    some = inside.any(axis=0)
+    t_in, t_out = np.full(start.shape, _FAR), np.full(start.shape, -_FAR)
+    met = np.flatnonzero(inside.any(axis=0))
+    if not met.size:
+        return t_in, t_out
+    rays, t, inside = rays.some(met), t[:, met], inside[:, met]
     first = np.argmax(inside, axis=0)
     last = len(t) - 1 - np.argmax(inside[::-1], axis=0)
     step = np.float32(2 * reach / (_SEARCH_POINTS - 1))
-    ends = []
-    for index, sign in ((first, 1), (last, -1)):
+    for ends, index, sign in ((t_in, first, 1), (t_out, last, -1)):
         inner = np.take_along_axis(t, index[None], axis=0)[0]
         outer = inner - sign * step
         for _ in range(13):
             middle = np.float32(0.5) * (inner + outer)
             within = value(*rays.at(middle)) < 0
             inner, outer = np.where(within, middle, inner), np.where(within, outer, middle)
-        ends.append(inner)
-    return np.where(some, ends[0], _FAR), np.where(some, ends[1], -_FAR)
+        ends[met] = inner
+    return t_in, t_out
 
 
 class Solid:
