@@ -17,18 +17,60 @@ from radmeasure.files.dicom_lut import read_lut
 
 
 @dataclass(frozen=True)
+class Window:
+    """A window by one of the standard's functions (PS3.3 C.11.2.1.2 and C.11.2.1.3).
+
+    Attributes
+    ----------
+    function : str
+        'LINEAR' (with its c - 0.5 and w - 1), 'LINEAR_EXACT' or 'SIGMOID'.
+    centre, width : float
+    """
+
+    function: str
+    centre: float
+    width: float
+
+    def share(self, values):
+        """Shares 0..1 of modality values."""
+        centre, width = self.centre, self.width
+        if self.function == "SIGMOID":
+            return 1.0 / (1.0 + np.exp(np.clip(-4.0 * (values - centre) / width, -700, 700)))
+        if self.function == "LINEAR_EXACT":
+            return np.clip((values - centre) / width + 0.5, 0, 1)
+        if width == 1:
+            return (values > centre - 0.5).astype(float)
+        return np.clip((values - (centre - 0.5)) / (width - 1) + 0.5, 0, 1)
+
+
+def spanning(low, high):
+    """The window that draws ``low`` black and ``high`` white."""
+    return Window("LINEAR", (float(low) + float(high) + 1) / 2, float(high) - float(low) + 1)
+
+
+@dataclass(frozen=True)
 class Display:
-    """How stored values are drawn.
+    """How stored values are drawn, and by which steps of the standard.
 
     Attributes
     ----------
     table : ndarray, shape (2**bits,), uint8
         Grey level of ``lowest``, ``lowest + 1``, ...
     notes : tuple of str
+    modality : Lut or (slope, intercept)
+    voi : Lut or Window
+    inverse : bool
+        Whether the result is inverted in the end.
+    span : (low, high)
+        Modality values that stored values can come to.
     """
 
     table: np.ndarray
     notes: tuple = ()
+    modality: object = (1.0, 0.0)
+    voi: object = None
+    inverse: bool = False
+    span: tuple = (0, 255)
 
 
 def stored_range(bits, signed):
@@ -57,62 +99,62 @@ def display_of(dataset, bits, signed, extremes):
     notes = []
     lowest, highest = stored_range(bits, signed)
     stored = np.arange(lowest, highest + 1)
-    values = _modality(dataset, stored, notes)
-    share = _voi_lut(dataset, values, notes)
-    if share is None:
-        share = _window(dataset, values, notes)
-    if share is None:
-        share = _whole_span(values, *(v - lowest for v in extremes()))
-    if _inverted(dataset, notes):
-        share = 1.0 - share
-    if _dense_dark(dataset, share[-1] > share[0], notes):
-        share = 1.0 - share
+    modality = _modality(dataset, signed, notes)
+    values = _through(modality, stored)
+    voi = _voi_lut(dataset, values, notes) or _window(dataset, notes)
+    if voi is None:
+        first, last = (v - lowest for v in extremes())
+        present = values[first : last + 1]
+        voi = spanning(present.min(), present.max())
+    share = voi.share(values)
+    inverse = _inverted(dataset, notes)
+    ends = 1.0 - share[[0, -1]] if inverse else share[[0, -1]]
+    if _dense_dark(dataset, ends[1] > ends[0], notes):
+        inverse = not inverse
+    share = 1.0 - share if inverse else share
     grey = np.clip(np.floor(np.clip(share, 0, 1) * 255 + 0.5), 0, 255).astype(np.uint8)
-    return Display(grey, tuple(notes))
+    span = (values.min(), values.max())
+    return Display(grey, tuple(notes), modality, voi, inverse, span)
 
 
-def _whole_span(values, first, last):
-    """Shares 0..1 over the values the picture can hold, from its lowest to its highest."""
-    present = values[first : last + 1]
-    low, span = present.min(), present.max() - present.min()
-    return (values - low) / (span or 1.0)
+def _through(modality, stored):
+    """Modality values of stored ones."""
+    if isinstance(modality, tuple):
+        return stored * modality[0] + modality[1]
+    return modality.at(stored).astype(float)
 
 
-def _modality(dataset, stored, notes):
-    """Modality values of the stored ones."""
+def _modality(dataset, signed, notes):
+    """The modality LUT, else slope and intercept."""
     sequence = dataset.get("ModalityLUTSequence")
     if sequence:
-        lut = read_lut(sequence[0], "LUT", signed=stored[0] < 0)
+        lut = read_lut(sequence[0], "LUT", signed=signed)
         if lut is not None:
-            return lut.at(stored).astype(float)
+            return lut
         notes.append("the file's modality table is damaged: left out")
     slope, intercept = (_number(dataset, k, d) for k, d in _RESCALE)
     if slope is None or intercept is None or slope == 0:
         notes.append("the file's rescale values are not usable: left out")
-        slope, intercept = 1.0, 0.0
-    return stored * slope + intercept
+        return (1.0, 0.0)
+    return (slope, intercept)
 
 
 _RESCALE = (("RescaleSlope", 1.0), ("RescaleIntercept", 0.0))
 
 
 def _voi_lut(dataset, values, notes):
-    """Shares 0..1 by the first VOI LUT, None when there is none."""
+    """The first VOI LUT, None when there is none."""
     sequence = dataset.get("VOILUTSequence")
     if not sequence:
         return None
     lut = read_lut(sequence[0], "LUT", signed=values.min() < 0)
     if lut is None:
         notes.append("the file's display table is damaged: left out")
-        return None
-    return lut.at(np.rint(values)) / lut.top
+    return lut
 
 
-def _window(dataset, values, notes):
-    """Shares 0..1 by the first window, None when there is none or it is unusable.
-
-    Formulas of PS3.3 C.11.2.1.2 and C.11.2.1.3 (LINEAR with its c - 0.5 and w - 1).
-    """
+def _window(dataset, notes):
+    """The first window, None when there is none or it is unusable."""
     centre, width = (_number(dataset, k, None) for k in ("WindowCenter", "WindowWidth"))
     if dataset.get("WindowWidth") in (None, "") and dataset.get("WindowCenter") in (None, ""):
         return None
@@ -121,15 +163,10 @@ def _window(dataset, values, notes):
     if centre is None or width is None or width < least:
         notes.append("the file's window is not usable: brightness is set from the picture")
         return None
-    if function == "SIGMOID":
-        return 1.0 / (1.0 + np.exp(np.clip(-4.0 * (values - centre) / width, -700, 700)))
-    if function == "LINEAR_EXACT":
-        return np.clip((values - centre) / width + 0.5, 0, 1)
-    if function != "LINEAR":
+    if function not in ("LINEAR", "LINEAR_EXACT", "SIGMOID"):
         notes.append("the file asks for a window function the program does not know: drawn linear")
-    if width == 1:
-        return (values > centre - 0.5).astype(float)
-    return np.clip((values - (centre - 0.5)) / (width - 1) + 0.5, 0, 1)
+        function = "LINEAR"
+    return Window(function, centre, width)
 
 
 def _number(dataset, keyword, default):

@@ -36,6 +36,10 @@ class Lut:
         index = np.clip(np.asarray(values, np.int64) - self.first, 0, len(self.entries) - 1)
         return self.entries[index]
 
+    def share(self, values):
+        """Entries for ``values`` as shares 0..1."""
+        return self.at(np.rint(values)) / self.top
+
 
 def read_lut(dataset, prefix, signed=False):
     """The table whose attributes are ``prefix + 'Descriptor'`` and ``prefix + 'Data'``.

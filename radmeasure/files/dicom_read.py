@@ -6,7 +6,7 @@ import zlib
 import numpy as np
 
 from radmeasure.errors import FilmError
-from radmeasure.files.dicom_display import display_of, stored_range
+from radmeasure.files.dicom_display import Display, display_of, spanning, stored_range
 from radmeasure.files.dicom_identity import acquired_on, teeth_of, view_of
 from radmeasure.files.dicom_pixels import first_picture, pixel_header
 from radmeasure.files.dicom_spacing import aspect_ratio, spacing_verdict
@@ -17,6 +17,8 @@ from radmeasure.model.film import Film
 
 # Modalities whose pictures are slices or surfaces, not projections (PS3.3 C.7.3.1.1.1, memory).
 _NO_PROJECTION = {"CT", "MR", "PT", "NM", "US", "OPT", "OCT", "SM", "ES", "IVOCT", "IVUS", "GM"}
+# Values from this size on are not copied when a file is parsed.
+LARGE_BYTES = 1 << 20
 # Pixels are taken as square; beyond this, angles and ratios would be wrong.
 MAX_ASPECT_ERROR = 0.01
 # Films deflate to a half or a quarter; a file far smaller than what it unpacks to is a trap.
@@ -54,6 +56,48 @@ def read_dicom(data, name):
     return _film(dataset, pixels, bits, table, notes, data, name)
 
 
+def display_of_film(film):
+    """The steps by which an opened film is drawn, for a presentation state; None for colour.
+
+    Parameters
+    ----------
+    film : Film
+        With its original bytes.
+
+    Returns
+    -------
+    Display or None
+    """
+    if film.kind != "DICOM":
+        lowest, highest = (0, 255) if film.bits == 8 else (film.pixels.min(), film.pixels.max())
+        return Display(film.default_table, voi=spanning(lowest, highest))
+    dataset = parse_dicom(_inflated(film.raw, film.name))
+    header = pixel_header(dataset, film.name)
+    if not header.photometric.startswith("MONOCHROME"):
+        return None
+    picture = first_picture(dataset, header, film.name)
+    return display_of(dataset, header.stored, header.signed, lambda: _extremes(dataset, picture))
+
+
+class _Values(io.BytesIO):
+    """Bytes to parse; a picture is handed out as it lies there, without a copy.
+
+    Copying 50 MB would hold up every other thread of the program for 100 ms.
+    """
+
+    def __init__(self, data):
+        super().__init__(data)
+        self._whole = memoryview(data)
+
+    def read(self, size=-1):
+        if size is None or size < LARGE_BYTES:
+            return super().read(size)
+        start = self.tell()
+        part = self._whole[start : start + size]
+        self.seek(start + len(part))
+        return part
+
+
 def parse_dicom(data):
     """Data set of a DICOM file's bytes, its values unchecked.
 
@@ -69,7 +113,7 @@ def parse_dicom(data):
     from pydicom import config, dcmread
 
     with config.disable_value_validation():
-        dataset = dcmread(io.BytesIO(data), force=True)
+        dataset = dcmread(_Values(data), force=True)
     if not dataset.file_meta.get("TransferSyntaxUID"):
         dataset.file_meta.TransferSyntaxUID = _guessed_syntax(dataset)
         dataset.syntax_was_guessed = True

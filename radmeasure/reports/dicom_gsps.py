@@ -1,27 +1,34 @@
 """Grayscale softcopy presentation state: landmarks and lines over the film, window, spacing."""
 
+import pkgutil
+
 import numpy as np
 
+from radmeasure.files.dicom_display import Window
 from radmeasure.model.landmarks import ROOT_LINES
-from radmeasure.reports.dicom_source import new_uid, person_name, side_of
+from radmeasure.reports.dicom_source import frame_of, new_uid, person_name, side_of
 
 SERIES_NUMBER = 9101
+# Colours of pictures that state none are taken as those of ordinary screens.
+_SRGB = "_icc_profiles/sRGB_v4_ICC_preference.icc"
 # GSPS PIXEL graphics count from the outer corner of the first pixel.
 _HALF = 0.5
 
 
-def presentation_state(source, charts, author=""):
-    """The presentation state of one film.
+def presentation_state(source, charts, display, author=""):
+    """The presentation state of one film: drawn as the program draws it on opening.
 
     Parameters
     ----------
     source : pydicom.Dataset
     charts : list of Charted
+    display : Display or None
+        The steps of drawing; None for a colour film, whose state has none.
     author : str
 
     Returns
     -------
-    highdicom.pr.GrayscaleSoftcopyPresentationState
+    highdicom.pr.GrayscaleSoftcopyPresentationState or ColorSoftcopyPresentationState
     """
     import highdicom as hd
 
@@ -31,26 +38,37 @@ def presentation_state(source, charts, author=""):
     annotation = hd.pr.GraphicAnnotation(
         referenced_images=[source],
         graphic_layer=layer,
+        referenced_frame_number=frame_of(source),
         graphic_objects=[g for chart in charts for g in _graphics(chart.landmarks)],
         text_objects=[t for chart in charts for t in _labels(chart.landmarks)],
     )
-    state = hd.pr.GrayscaleSoftcopyPresentationState(
-        referenced_images=[source],
-        series_instance_uid=new_uid(),
-        series_number=SERIES_NUMBER,
-        sop_instance_uid=new_uid(),
-        instance_number=1,
-        manufacturer="radmeasure",
-        manufacturer_model_name="radmeasure",
-        software_versions=__version__,
-        device_serial_number="0",
-        content_label="LANDMARKS",
-        content_description="Periapical landmarks",
-        graphic_annotations=[annotation],
-        graphic_layers=[layer],
-        voi_lut_transformations=[_window(source)],
-        content_creator_name=person_name(author) or None,
-    )
+    common = {
+        "referenced_images": [source],
+        "series_instance_uid": new_uid(),
+        "series_number": SERIES_NUMBER,
+        "sop_instance_uid": new_uid(),
+        "instance_number": 1,
+        "manufacturer": "radmeasure",
+        "manufacturer_model_name": "radmeasure",
+        "software_versions": __version__,
+        "device_serial_number": "0",
+        "content_label": "LANDMARKS",
+        "content_description": "Periapical landmarks",
+        "graphic_annotations": [annotation],
+        "graphic_layers": [layer],
+        "content_creator_name": person_name(author) or None,
+    }
+    if display is None:
+        profile = source.get("ICCProfile") or pkgutil.get_data("highdicom", _SRGB)
+        state = hd.pr.ColorSoftcopyPresentationState(**common, icc_profile=profile)
+    else:
+        shape = "INVERSE" if display.inverse else "IDENTITY"
+        state = hd.pr.GrayscaleSoftcopyPresentationState(
+            **common,
+            modality_lut_transformation=_modality(display.modality),
+            voi_lut_transformations=[_voi(display, source)],
+            presentation_lut_transformation=hd.PresentationLUTTransformation(shape),
+        )
     state.Laterality = side_of(source)
     _spacing(state, charts)
     return state
@@ -84,27 +102,48 @@ def _labels(landmarks):
         yield hd.pr.TextObject(text, "PIXEL", anchor_point=anchor)
 
 
-def _window(source):
-    """The film's own first window, else its whole range."""
+def _modality(modality):
+    """The film's modality step; stated always, since a state stands for the film's own."""
     import highdicom as hd
 
-    def first(name):
-        value = source.get(name)
-        if value is None or value == "":
-            return None
-        return float(
-            value[0] if hasattr(value, "__len__") and not isinstance(value, str) else value
-        )
+    if isinstance(modality, tuple):
+        slope, intercept = modality
+        return hd.ModalityLUTTransformation(intercept, slope, "US")
+    table = _starting(hd.ModalityLUT("US", 0, _entries(modality)), modality.first)
+    return hd.ModalityLUTTransformation(modality_lut=table)
 
-    center, width = first("WindowCenter"), first("WindowWidth")
-    if center is None or width is None or width < 1:
-        levels = 2 ** int(source.BitsStored)
-        center, width = levels / 2, float(levels)
-    return hd.pr.SoftcopyVOILUTTransformation(
-        window_center=center,
-        window_width=width,
-        referenced_images=hd.ReferencedImageSequence([source]),
-    )
+
+def _voi(display, source):
+    """The film's window or display table; a curved window as a table, which all viewers know."""
+    import highdicom as hd
+
+    voi, images = display.voi, hd.ReferencedImageSequence([source])
+    if isinstance(voi, Window) and voi.function == "LINEAR":
+        return hd.pr.SoftcopyVOILUTTransformation(
+            window_center=voi.centre, window_width=voi.width, referenced_images=images
+        )
+    first, entries = (None, None) if isinstance(voi, Window) else (voi.first, _entries(voi))
+    if entries is None:
+        first = int(np.floor(display.span[0]))
+        values = np.arange(first, min(int(np.ceil(display.span[1])), first + 65535) + 1)
+        entries = np.round(voi.share(values) * 65535).astype(np.uint16)
+    table = _starting(hd.VOILUT(0, entries), first)
+    return hd.pr.SoftcopyVOILUTTransformation(voi_luts=[table], referenced_images=images)
+
+
+def _entries(lut):
+    """Entries of a table spread over 16 bits, the depth of the type they are handed over in."""
+    return np.round(lut.entries * (65535 / lut.top)).astype(np.uint16)
+
+
+def _starting(table, first):
+    """The table with another first value; highdicom takes none below zero."""
+    count = len(table.lut_data)
+    if first >= 0:
+        table.add_new("LUTDescriptor", "US", [count % 65536, first, 16])
+    else:  # the count is unsigned whatever stands for it (PS3.3 C.11.1.1.1)
+        table.add_new("LUTDescriptor", "SS", [count - 65536 * (count > 32767), first, 16])
+    return table
 
 
 def _spacing(state, charts):

@@ -131,6 +131,22 @@ def side_of(dataset):
     return ""
 
 
+def frame_of(dataset):
+    """Number of the frame that was measured: the first of several, None of a single one.
+
+    None also when the film's class has no frames, whatever the file states.
+    """
+    from highdicom.sr import SourceImageForRegion
+
+    if int(dataset.get("NumberOfFrames") or 1) < 2:
+        return None
+    try:
+        SourceImageForRegion.from_source_image(dataset, [1])
+    except TypeError:  # highdicom knows which classes have frames
+        return None
+    return 1
+
+
 def reference_item(dataset):
     """Referenced SOP Class and Instance of a film."""
     from pydicom.dataset import Dataset

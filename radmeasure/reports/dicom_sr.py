@@ -27,7 +27,7 @@ from radmeasure.reports.dicom_codes import (
     scheme_item,
     unit,
 )
-from radmeasure.reports.dicom_source import new_uid, person_name
+from radmeasure.reports.dicom_source import frame_of, new_uid, person_name
 
 # A film's pixel (0, 0) has its centre at (0.5, 0.5) in SCOORD.
 HALF = 0.5
@@ -161,7 +161,7 @@ def tooth_groups(source, evaluation):
     )
 
     tooth = evaluation.landmarks.tooth
-    image = SourceImageForMeasurementGroup.from_source_image(source)
+    image = SourceImageForMeasurementGroup.from_source_image(source, _frames(source))
     groups = []
     for root in evaluation.landmarks.roots:
         readings = [r for r in evaluation.readings if r.root == root and r.quantity is not None]
@@ -184,6 +184,11 @@ def tooth_groups(source, evaluation):
         )
     groups += [_region(source, tooth, *placed) for placed in evaluation.landmarks.placed()]
     return groups
+
+
+def _frames(source):
+    frame = frame_of(source)
+    return None if frame is None else [frame]
 
 
 def _site(tooth):
@@ -266,7 +271,9 @@ def _region(source, tooth, root, name, value):
     evaluations = [QualitativeEvaluation(own(OTHERS, "root"), own(ROOTS, root))] if root else None
     return PlanarROIMeasurementsAndQualitativeEvaluations(
         tracking_identifier=TrackingIdentifier(uid=new_uid(), identifier=words),
-        referenced_region=ImageRegion(kind, points, SourceImageForRegion.from_source_image(source)),
+        referenced_region=ImageRegion(
+            kind, points, SourceImageForRegion.from_source_image(source, _frames(source))
+        ),
         finding_type=own(LANDMARKS, name),
         finding_sites=[_site(tooth)],
         qualitative_evaluations=evaluations,

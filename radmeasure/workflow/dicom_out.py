@@ -47,7 +47,7 @@ def dicom_objects(
     InputError
         Nothing is charted, a landmark lies off the film, or nobody signs.
     """
-    from radmeasure.reports import dicom_documents, dicom_gsps, dicom_source, dicom_sr
+    from radmeasure.files.film_quiet import quiet_libraries
 
     if not charts:
         raise InputError("nothing is charted on this film", "place landmarks first")
@@ -55,15 +55,35 @@ def dicom_objects(
         raise InputError("a report is to be signed without a name", "name the author too")
     for chart in charts:  # the standard knows no graphics beside the picture
         check_on_film(chart.landmarks, film.width, film.height)
+    with quiet_libraries():  # they remark on what the film's own header says
+        source, objects = _linked(film, charts, rulebook, author, identity, about, signed_for)
+        return objects | _documents(source, pdf, pictures or {})
+
+
+def _linked(film, charts, rulebook, author, identity, about, signed_for):
+    """The source, and film (when it had to be made), report and presentation by file name."""
+    from radmeasure.files.dicom_read import display_of_film
+    from radmeasure.reports import dicom_gsps, dicom_source, dicom_sr
+
     source, made = dicom_source.source_of(film, identity, charts[0].landmarks.tooth.fdi)
     objects = {"film.dcm": source} if made else {}
     objects["report.dcm"] = dicom_sr.measurement_report(
         source, charts, rulebook, film, author, about, signed_for
     )
-    objects["presentation.dcm"] = dicom_gsps.presentation_state(source, charts, author)
+    if source.PhotometricInterpretation != "PALETTE COLOR":  # no state is defined for palettes
+        objects["presentation.dcm"] = dicom_gsps.presentation_state(
+            source, charts, display_of_film(film), author
+        )
+    return source, objects
+
+
+def _documents(source, pdf, pictures):
+    from radmeasure.reports import dicom_documents
+
+    objects = {}
     if pdf is not None:
         objects["document.dcm"] = dicom_documents.encapsulated_pdf(source, pdf)
-    for fdi, picture in (pictures or {}).items():
+    for fdi, picture in pictures.items():
         objects[f"capture-{fdi}.dcm"] = dicom_documents.secondary_capture(source, picture)
     return objects
 
