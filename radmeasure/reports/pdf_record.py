@@ -23,6 +23,8 @@ from radmeasure.reports.sentences import tooth_title
 
 _PICTURE_HEIGHT, _BRIEF_HEIGHT = 224.0, 172.0
 _GUTTER = 16.0
+# A record is wanted on two pages: its print grows smaller, by as little as it takes.
+_MOST_PAGES, _SCALES = 2, (1.0, 0.95, 0.9, 0.86)
 _FOOT = 36.0
 # Said in the tables.
 _IN_TABLES = ("p_lengths", "p_canal", "p_gain", "p_open", "p_scale")
@@ -78,15 +80,15 @@ def record_pdf(sheets, date, page="a4"):
     -------
     bytes
     """
-    from reportlab.platypus import PageBreak
+    for scale in _SCALES:
+        data, pages = _built(sheets, date, page, scale)
+        if pages <= max(_MOST_PAGES, len(sheets)):
+            break
+    return data
 
-    style, sources = styles(), Sources()
-    story = []
-    for i, sheet in enumerate(sheets):
-        brief = len(sheets) > 1 or sheet.job == "length check"
-        story += [PageBreak()] if i else []
-        story += _pages(sheet, brief, page, sources, style)
-    story += _end(sheets[0].evaluation, sources, style)
+
+def _built(sheets, date, page, scale):
+    """(PDF, count of pages) with the print and pictures at a scale."""
     stream = io.BytesIO()
     first = sheets[0].evaluation
     tooth = first.landmarks.tooth
@@ -97,8 +99,21 @@ def record_pdf(sheets, date, page="a4"):
         say("pdf_foot", version=rules.version, digest=rules.digest[:12], date=date),
         say("pdf_foot_caution"),
     )
-    book.build(story, canvasmaker=numbered(foot))
-    return stream.getvalue()
+    book.build(_story(sheets, page, scale), canvasmaker=numbered(foot))
+    return stream.getvalue(), book.page
+
+
+def _story(sheets, page, scale):
+    from reportlab.platypus import PageBreak
+
+    style, sources = styles(scale), Sources()
+    story = []
+    for i, sheet in enumerate(sheets):
+        brief = len(sheets) > 1 or sheet.job == "length check"
+        height = scale * (_BRIEF_HEIGHT if brief else _PICTURE_HEIGHT)
+        story += [PageBreak()] if i else []
+        story += _pages(sheet, brief, page, height, sources, style)
+    return story + list(_end(sheets[0].evaluation, sources, style))
 
 
 def _frames(page):
@@ -106,14 +121,14 @@ def _frames(page):
     return [("page", [(MARGIN, _FOOT, w - 2 * MARGIN, h - MARGIN - _FOOT)])]
 
 
-def _pages(sheet, brief, page, sources, style):
+def _pages(sheet, brief, page, height, sources, style):
     """Head, pictures, what is said in two columns, then the tables."""
     inner = PAGES[page][0] - 2 * MARGIN
     evaluation = sheet.evaluation
     said = [f for paragraph in _told(sheet, brief) for f in _paragraph(paragraph, style)]
     return [
         *_head(sheet, style),
-        _pictures(sheet, inner, _BRIEF_HEIGHT if brief else _PICTURE_HEIGHT),
+        _pictures(sheet, inner, height),
         _columns(said),
         *gains_table(evaluation, style, inner),
         *figure_tables(evaluation, planned_spaces(evaluation, sheet.job), sources, style, inner),

@@ -15,8 +15,8 @@ _COLOURS = {"meets": "green", "fails": "vermilion", "too_close": "blue", "": "in
 _PAPER = THEMES["paper"]
 
 
-def styles():
-    """Paragraph styles by name."""
+def styles(scale=1.0):
+    """Paragraph styles by name; ``scale`` sets the print smaller."""
     from reportlab.lib.styles import ParagraphStyle
 
     register_fonts()
@@ -26,10 +26,10 @@ def styles():
             name,
             fontName=font,
             bulletFontName=REGULAR,
-            bulletFontSize=size,
+            bulletFontSize=size * scale,
             bulletIndent=0,
-            fontSize=size,
-            leading=leading,
+            fontSize=size * scale,
+            leading=leading * scale,
             textColor=_PAPER[colour],
             **more,
         )

@@ -177,6 +177,21 @@ def test_samples_are_printed_on_at_most_two_pages(name):
     assert len(_read(record_pdf(list(_sample_sheets(sample(name))), DAY)).pages) <= 2
 
 
+def test_longer_words_are_printed_smaller_rather_than_on_more_pages():
+    """German runs longer than English: the same two films still take two pages, still legible."""
+    from radmeasure.workflow.samples import sample
+
+    words.use_language("de")
+    try:
+        pages = _read(record_pdf(list(_sample_sheets(sample("Ivy"))), DAY)).pages
+    finally:
+        words.use_language("en")
+    assert len(pages) == 2
+    sizes = []
+    pages[0].extract_text(visitor_text=lambda text, cm, tm, font, size: sizes.append(size))
+    assert min(size for size in sizes if size) >= 5.0
+
+
 def test_roots_stand_side_by_side():
     """One row for a reading of both roots, and the limits of both in one table."""
     molar = DrawnTooth("46", roots={"mesial": DrawnRoot(at=2.5), "distal": DrawnRoot(at=-2.5)})
