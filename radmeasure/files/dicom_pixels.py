@@ -207,7 +207,7 @@ def _first_frame(dataset, header, name):
     from pydicom.encaps import get_frame
 
     try:
-        return get_frame(dataset.PixelData, 0, number_of_frames=header.frames)
+        return get_frame(bytes(dataset.PixelData), 0, number_of_frames=header.frames)
     except Exception as error:
         raise cut_short(name) from error
 
