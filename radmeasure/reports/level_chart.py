@@ -252,8 +252,11 @@ def _heading(evaluation, outline, frame):
         yield Text((0.0, y), say("chart_depths"), "label_quiet")
     foot = frame.height - 0.4 * frame.font_size
     sides = ("mesial", "distal") if not frame.mesial_right else ("distal", "mesial")
-    yield Text((frame.left, foot), translated(vocabulary.SIDES[sides[0]]), "label_quiet")
-    yield Text((frame.right, foot), translated(vocabulary.SIDES[sides[1]]), "label_quiet", "end")
+    one, other = (translated(vocabulary.SIDES[side]) for side in sides)
+    wide = text_width(one, frame.font_size) + text_width(other, frame.font_size)
+    aside = max(0.0, wide - (frame.right - frame.left)) / 2
+    yield Text((frame.left - aside, foot), one, "label_quiet")
+    yield Text((frame.right + aside, foot), other, "label_quiet", "end")
     if len(evaluation.landmarks.roots) > 1:
         above = (frame.middle, foot - 1.2 * frame.font_size)
         yield Text(above, root_title(outline.root), "label_strong", "middle")
