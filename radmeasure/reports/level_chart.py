@@ -318,7 +318,7 @@ def _dentine(plan, frame):
 
 def _beside_wall(frame, wall, sign, along, text):
     """Place and anchor of a figure outside a wall, or inside it where labels begin."""
-    room = text_width(text, 0.9 * frame.font_size)
+    room = text_width(text, 0.92 * frame.font_size)
     x, y = frame.at((wall + sign * _BESIDE_MM, along))
     outwards = 1 if x > frame.middle else -1
     if not frame.left <= x + outwards * room <= frame.right:
@@ -329,7 +329,7 @@ def _beside_wall(frame, wall, sign, along, text):
 
 def _plate(x, y, text, anchor, size):
     """A patch of paper under a figure, so that no line runs through it."""
-    width, half = text_width(text, 0.9 * size), 0.5 * size
+    width, half = text_width(text, 0.92 * size), 0.5 * size
     left = x if anchor == "start" else x - width
     corners = ((left, y - half), (left + width, y - half), (left + width, y + half))
     return Path((*corners, (left, y + half)), "plate", True)

@@ -83,7 +83,7 @@ PENS = {
     # text
     "label": Pen("ink"),
     "label_strong": Pen("ink", strong=True),
-    "label_quiet": Pen("quiet", size=0.85),
+    "label_quiet": Pen("quiet", size=0.92),
     "label_bound": Pen("blue", strong=True),
     "label_deeper": Pen("blue"),
     "label_shallower": Pen("vermilion_text"),

@@ -240,7 +240,7 @@ def draw_pictures(canvas, sheet, size):
     for i, root in enumerate(roots):
         part = room / len(roots)
         box = (part - (8 if i + 1 < len(roots) else 0), height)
-        chart = level_chart(sheet.evaluation, root, size=box, font_size=6.4, view=sheet.view)
+        chart = level_chart(sheet.evaluation, root, size=box, font_size=6.8, view=sheet.view)
         draw(canvas, chart, left + _GUTTER + i * part, 0)
         if not chart:
             _why(canvas, chart.why, left + _GUTTER, height / 2, room)
