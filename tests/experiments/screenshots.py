@@ -141,7 +141,7 @@ class Studio:
 
 
 def few_colours(image):
-    """The picture in 256 colours: 96 greys for the film, the commonest others as they are."""
+    """The picture in 256 colours: 96 greys for the film, and the commonest of each other hue."""
     import numpy as np
     from PIL import Image
     from scipy.spatial import cKDTree
@@ -151,8 +151,12 @@ def few_colours(image):
     rgb = rows[:, : 3 * image.width()].reshape(-1, 3)
     coloured = rgb[np.ptp(rgb.astype(int), axis=1) > 3]
     found, count = np.unique(coloured, axis=0, return_counts=True)
+    found = found[np.argsort(-count, kind="stable")]
+    # One colour for each cell of 32 levels a side, so that a few orange letters are not lost.
+    _, first = np.unique(found // 32, axis=0, return_index=True)
+    found = np.vstack([found[np.sort(first)], np.delete(found, first, axis=0)])
     greys = np.repeat(np.linspace(0, 255, 96).round().astype(np.uint8)[:, None], 3, axis=1)
-    colours = np.vstack([greys, found[np.argsort(-count)][:160]])
+    colours = np.vstack([greys, found[:160]])
     nearest = cKDTree(colours.astype(float)).query(rgb.astype(float))[1].astype(np.uint8)
     picture = Image.fromarray(nearest.reshape(image.height(), image.width()), "P")
     picture.putpalette(colours.tobytes())
@@ -171,8 +175,6 @@ def length_check(s):
     marks = json.loads((SAMPLES / "alder.landmarks.json").read_text())
     if s.window.desk.want.kind == "tooth":
         s.hands.type(marks["tooth"])
-    s.settle()
-    s.shoot("length-asked")
     s.place("alder")
     s.shoot("length-check")
 
@@ -194,6 +196,8 @@ def post_plan(s):
     s.settle()
     s.shoot("scale")
     s.hands.type("5")
+    if s.window.desk.want.name == "technique":
+        s.hands.key(Qt.Key.Key_1)
     s.hands.click(marks["points"]["coronal_reference"])
     s.hands.click(marks["roots"]["single"]["points"]["apex"])
     s.hands.type("10.5")
@@ -207,23 +211,12 @@ def post_plan(s):
     s.shoot("level-chart", s.window.levels)
     s.why("crown it carries")
     s.shoot("why-rule", s.window.leaves)
-    s.why("Bone support")
-    s.shoot("why-reading", s.window.leaves)
-    for page in ("entries", "landmarks", "worksheet", "history"):
-        s.command(f"page_{page}")
-        s.bot.wait(150)
-        s.shoot(page, s.window.leaves)
-    for page, command in (("keys", "shortcut_sheet"), ("rules", "rules"), ("cautions", "cautions")):
+    for page, command in (("keys", "shortcut_sheet"), ("rules", "rules")):
         s.command(command)
         s.bot.wait(150)
         s.shoot(page, s.window.leaves)
     s.window.leaves.put_away("help")
-    s.window.leaves.put_away("history")
     s.command("page_record")
-    s.command("command_list")
-    s.bot.keyClicks(s.window._commands_found.field, "film")
-    s.shoot("command-list", s.window._commands_found)
-    s.bot.keyClick(s.window._commands_found.field, Qt.Key.Key_Escape)
 
 
 def gain(s):
@@ -245,24 +238,6 @@ def no_scale(s):
     s.begin("hazel.jpg", job="filling check", label="Hazel")
     s.place("hazel")
     s.shoot("no-scale")
-
-
-def post_check(s):
-    roles = ("filling check", "post check")
-    s.begin("ivy-plan.dcm", "ivy-post.dcm", job="post check", label="Ivy", roles=roles)
-    films = s.window.films.in_order(s.window.desk.case.films)
-    s.window.desk.show_film(films[0].film_id)
-    s.settle()
-    s.place("ivy-plan")
-    s.window.desk.choose_plan("depth_mm", 8.0)
-    s.window.desk.show_film(films[1].film_id)
-    s.settle()
-    s.place("ivy-post")
-    s.window.leaves.turn_to("changes")
-    s.settle()
-    s.bot.wait(400)
-    s.settle()
-    s.shoot("post-check")
 
 
 def recall(s):
@@ -314,12 +289,6 @@ def synthetic(s):
     s.shoot("truth")
 
 
-def cases(s):
-    s.command("page_cases")
-    s.bot.wait(300)
-    s.shoot("cases", s.window.leaves)
-
-
 SCENES = (
     start,
     length_check,
@@ -328,10 +297,8 @@ SCENES = (
     gain,
     which_root,
     no_scale,
-    post_check,
     recall,
     synthetic,
-    cases,
 )
 
 
