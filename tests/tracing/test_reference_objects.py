@@ -1,0 +1,87 @@
+"""Balls, wires and files on films drawn by another route than the one they are modelled by."""
+
+import numpy as np
+import pytest
+from drawn_film import draw
+
+from radmeasure.tracing import (
+    reference_file,
+    reference_plate,
+    reference_rods,
+    reference_sphere,
+    reference_wire,
+)
+from radmeasure.tracing.reference_edge import fit_rim, rim_beam
+
+CLEAN = {"pitch_mm": 0.04, "noise": 20000, "blur_mm": 0.04, "scatter": 0.03, "window": 1.6}
+
+
+def found(pixels, kind):
+    """Everything of a kind on a film."""
+    plate = reference_plate.prepare(pixels)
+    if kind == "sphere":
+        tried = [
+            reference_sphere.examine(plate, c, r) for _, c, r in reference_sphere.search(plate)
+        ]
+    else:
+        examine = {"wire": reference_wire, "file": reference_file}[kind].examine
+        tried = [examine(plate, rod) for rod in reference_rods.measured(plate)]
+    return [one for one in tried if one]
+
+
+@pytest.mark.parametrize("response", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize(("kind", "seed", "percent"), [("sphere", 103, 1.0), ("wire", 104, 0.6)])
+def test_size_holds_whatever_the_receptors_response(kind, seed, percent, response):
+    """Logarithmic to linear (Box & Cox 1964); allowed is what the 90th percentile may be."""
+    film = draw(seed, [kind], distractors=False, response=response, **CLEAN)
+    (one,) = found(film.pixels, kind)
+    assert one.size_px == pytest.approx(film.objects[0]["size_px"], rel=percent / 100)
+
+
+@pytest.mark.parametrize(("seed", "response"), [(1, 0.0), (12, 0.1)])
+def test_file_from_stop_to_tip(seed, response):
+    film = draw(seed, ["file"], distractors=False, response=response, **CLEAN)
+    (one,) = found(film.pixels, "file")
+    true = film.objects[0]
+    assert one.size_px == pytest.approx(true["size_px"], rel=0.02)
+    assert np.hypot(*(np.array(one.points[0]) - true["points"][0])) < 0.2 / film.pitch_mm
+    line = np.array(one.points)
+    assert np.hypot(*np.diff(line, axis=0).T).sum() == pytest.approx(one.size_px, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", [104, 107, 113])
+def test_fillings_posts_and_amalgams_are_no_references(seed):
+    """Seed 104 has a nearly round amalgam in a crown."""
+    film = draw(seed, [], pitch_mm=0.05, noise=5000, bits=12)
+    assert [one for kind in ("sphere", "wire", "file") for one in found(film.pixels, kind)] == []
+
+
+def test_a_ball_cut_by_the_film_is_refused_with_that_reason():
+    film = draw(103, ["sphere"], distractors=False, response=0.0, **CLEAN)
+    centre = film.objects[0]["points"].mean(axis=0)
+    radius = film.objects[0]["size_px"] / 2
+    cut = film.pixels[:, : int(centre[0] + 0.2 * radius)]
+    refused = reference_sphere.examine(reference_plate.prepare(cut), centre, radius)
+    assert not refused
+    assert refused.reason == "the ball is cut by the edge of the film"
+
+
+def test_a_file_whose_stop_is_off_the_film_is_no_reference():
+    film = draw(1, ["file"], distractors=False, response=0.0, **CLEAN)
+    stop, tip = film.objects[0]["points"][[0, -1]]
+    y = int(stop[1])
+    cut = film.pixels[:y] if tip[1] < stop[1] else film.pixels[y:]
+    assert found(cut, "file") == []
+
+
+@pytest.mark.parametrize("power", [0.0, 1.0])
+def test_the_rim_lies_outside_the_half_level(power):
+    """Exact chord of a ball, Beer-Lambert, known response: the fitted rim is the true one."""
+    t = np.arange(-40.0, 12.0, 0.25)
+    beam = rim_beam(t, 60.0, 1.2, 12.0)
+    grey = -np.log(beam) if power == 0 else 1 - beam
+    half = np.interp(0.5 * grey.max(), grey[::-1], t[::-1])
+    shown = grey < 0.9 * grey.max() if power == 0 else np.ones(len(t), bool)
+    fit = fit_rim(t[shown] - half, grey[shown], np.full(shown.sum(), 1e-3), 60.0, 4.0, 10.0, 1.0)
+    assert half < 0
+    assert half + fit.edge_px == pytest.approx(0.0, abs=max(0.15, 2 * fit.u_px))
