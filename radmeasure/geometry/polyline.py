@@ -46,9 +46,9 @@ def thin(line, most):
 class Crossing:
     """Where a coordinate that runs along a polyline reaches a level, for a whole batch.
 
-    The segment is chosen on the first row (the nominal one) and kept for all
-    rows, with linear extension beyond its ends, so that the place moves smoothly
-    with the inputs.
+    The segment, the place in it and its slope are those of the first row (the nominal
+    one); the other rows move by first order, with linear extension beyond the ends. So
+    the place moves smoothly with the inputs, however short the segment.
 
     Parameters
     ----------
@@ -74,15 +74,19 @@ class Crossing:
             j = int(above[0])
         else:
             j = 0 if abs(target - nominal[0]) < abs(target - nominal[-1]) else len(nominal) - 2
-        rise = coordinate[:, j + 1] - coordinate[:, j]
-        rise = np.where(np.abs(rise) < 1e-9, 1e-9, rise)
-        self._j, self._t = j, (level - coordinate[:, j]) / rise
+        rise = nominal[j + 1] - nominal[j]
+        rise = 1e-9 if abs(rise) < 1e-9 else rise
+        self._j, self._t = j, (target - nominal[j]) / rise
+        self._off = (level - self._between(coordinate)) / rise
+
+    def _between(self, values):
+        a, b = values[:, self._j], values[:, self._j + 1]
+        return a + self._t * (b - a)
 
     def of(self, values):
         """Values (K, M) or (K, M, 2) interpolated at the crossing."""
-        a, b = values[:, self._j], values[:, self._j + 1]
-        t = self._t if a.ndim == 1 else self._t[:, None]
-        return a + t * (b - a)
+        change = values[0, self._j + 1] - values[0, self._j]
+        return self._between(values) + np.multiply.outer(self._off, change)
 
 
 def interpolate_rows(level, coordinate, values):
@@ -92,13 +96,19 @@ def interpolate_rows(level, coordinate, values):
     ----------
     level : ndarray, shape (K, L) or (L,)
     coordinate, values : ndarray, shape (K, M)
-        The segment is chosen on row 0, as in :class:`Crossing`.
+        Segment, place in it and slope are those of row 0, as in :class:`Crossing`.
     """
     level = np.broadcast_to(level, (len(coordinate), np.shape(level)[-1]))
     # A wall drawn by hand may step back; the running maximum keeps the search ordered.
     rising = np.maximum.accumulate(coordinate[0])
     j = np.clip(np.searchsorted(rising, level[0]) - 1, 0, coordinate.shape[1] - 2)
-    a, b = coordinate[:, j], coordinate[:, j + 1]
-    rise = np.where(np.abs(b - a) < 1e-9, 1e-9, b - a)
-    t = (level - a) / rise
-    return values[:, j] + t * (values[:, j + 1] - values[:, j])
+    rise = coordinate[0, j + 1] - coordinate[0, j]
+    rise = np.where(np.abs(rise) < 1e-9, 1e-9, rise)
+    t = (level[0] - coordinate[0, j]) / rise
+
+    def between(rows):
+        a, b = rows[:, j], rows[:, j + 1]
+        return a + t * (b - a)
+
+    slope = (values[0, j + 1] - values[0, j]) / rise
+    return between(values) + slope * (level - between(coordinate))

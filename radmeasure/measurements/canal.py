@@ -4,7 +4,9 @@ import numpy as np
 
 from radmeasure.geometry.polyline import Crossing, cumulative
 
-_SLIVER = 0.1
+# Vertices this near to an end (mm) are left out, so that the path does not fold back when
+# the end moves by its uncertainty.
+_SLIVER = 0.75
 # An end placed on its own pulls the line after it over this length (mm), so that the
 # path does not zigzag.
 _PULL_MM = 2.0
@@ -29,7 +31,7 @@ class Canal:
         first = frame.canal_xy(sight.point("orifice", root))
         last = frame.canal_xy(sight.point(self.end, root))
         line = frame.canal_xy(sight.line("canal", root))
-        # Vertices beyond either end belong to no path; a tenth of a mm avoids a sliver.
+        # Vertices beyond either end belong to no path.
         level = line[0, :, 1]
         keep = (level > first[0, 1] + _SLIVER) & (level < last[0, 1] - _SLIVER)
         middle = _pulled(line, first, keep) + _pulled(line, last, keep) - line[:, keep]

@@ -51,7 +51,7 @@ def curvature(sight, rules):
             if values is None:
                 yield k, Missing(_UNITS[id_], (), f"the canal is straight within {STRAIGHT_DEG:g}°")
             else:
-                yield k, Measured(values, _UNITS[id_], method, remark, least=0.0)
+                yield k, Measured(values, _UNITS[id_], method, remark, least=0.0, bent=bend.bends)
 
 
 def _values(bend, canal):

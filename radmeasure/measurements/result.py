@@ -22,6 +22,8 @@ class Measured:
     least : float
         Smallest value there can be; an interval reaching below is not trusted to the
         linear law.
+    bent : bool
+        The linear law is known not to hold: Monte Carlo is used.
     """
 
     values: np.ndarray
@@ -29,6 +31,7 @@ class Measured:
     method: str
     remark: str = ""
     least: float = -np.inf
+    bent: bool = False
 
 
 @dataclass(frozen=True)

@@ -343,10 +343,11 @@ class _Quantify:
             return None
         return self.named(lambda run: {"": get(run)})[""]
 
-    def named(self, get, least=None):
+    def named(self, get, least=None, bent=()):
         """Quantities by name of ``get(run)``, a dict of name to sampled values (K,).
 
-        ``least`` holds, by name, the value a quantity cannot fall below.
+        ``least`` holds, by name, the value a quantity cannot fall below; ``bent`` the
+        names to which the linear law does not apply.
         """
         values = get(self._run)
         if not values:
@@ -360,8 +361,8 @@ class _Quantify:
                 high = found[name].interval95[1]
                 found[name] = replace(found[name], interval95=(least[name], high))
             return found
-        for name, bent in zip(found, sampling.too_bent(stack), strict=True):
-            if bent or low[name]:
+        for name, shown_bent in zip(found, sampling.too_bent(stack), strict=True):
+            if shown_bent or low[name] or name in bent:
                 drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
                 parts, sources = found[name].contributions, found[name].sources
                 found[name] = replace(drawn, contributions=parts, sources=sources)
@@ -378,7 +379,8 @@ def _readings(run, quantify):
         return {k: found.values for k, found in run.table.items() if found}
 
     least = {k: found.least for k, found in run.table.items() if found}
-    quantities = quantify.named(values, least)
+    bent = {k for k, found in run.table.items() if found and found.bent}
+    quantities = quantify.named(values, least, bent)
     return tuple(_reading(k, found, quantities.get(k)) for k, found in run.table.items())
 
 
