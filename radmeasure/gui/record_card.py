@@ -1,5 +1,6 @@
 """The record: what would be dictated, each sentence with its reason on demand."""
 
+import re
 from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
@@ -20,6 +21,8 @@ from radmeasure.gui.schematic import Schematic
 from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports.words import record, source_text, translated, verdict_text
 
+_DIGIT = re.compile(r"\d")
+
 
 class Line(QLabel):
     """One heading or sentence; sets its text only when that changes."""
@@ -33,7 +36,7 @@ class Line(QLabel):
             | Qt.TextInteractionFlag.LinksAccessibleByKeyboard
         )
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        self.html, self._heights = None, {}
+        self.html, self._shape, self._heights = None, None, {}
 
     # A label lays its text out five times a change to answer the layout; once is enough.
     def sizeHint(self):
@@ -71,7 +74,11 @@ class Line(QLabel):
         if html == self.html:
             return
         self.html = html
-        self._heights.clear()
+        # Digits are of one width: another figure in the same words takes the same room.
+        shape = _DIGIT.sub("0", html)
+        if shape != self._shape:
+            self._shape = shape
+            self._heights.clear()
         self.setText(html)
         self.setAccessibleName(plain)
         wanted = Qt.FocusPolicy.TabFocus if "<a " in html else Qt.FocusPolicy.NoFocus
