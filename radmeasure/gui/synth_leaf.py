@@ -65,6 +65,7 @@ class SynthLeaf(Leaf):
             ),
             quiet=True,
         )
+        self._making_row()
         self._row(
             self._button(self.tr("Draw a plausible case"), self.draw),
             self._button(self.tr("Load recipe …"), self._ask_load),
@@ -80,9 +81,6 @@ class SynthLeaf(Leaf):
         self.kept = QLabel()
         self.kept.setWordWrap(True)
         self.column.addWidget(self.kept)
-        self.own_case = QCheckBox(self.tr("In a new case"))
-        self.column.addWidget(self.own_case)
-        self._making_row()
         self.column.addStretch(1)
 
     def _row(self, *widgets):
@@ -140,13 +138,15 @@ class SynthLeaf(Leaf):
 
     def _making_row(self):
         self.make = self._button(self.tr("Make the film"), self.start)
+        self.own_case = QCheckBox(self.tr("In a new case"))
         self.cancel = self._button(self.tr("Cancel"), self.making.cancel)
         self.bar = QProgressBar()
         self.bar.setAccessibleName(self.tr("Share of the film that is drawn"))
         self.bar.setRange(0, 100)
         row = QHBoxLayout()
-        for widget, stretch in ((self.make, 0), (self.bar, 1), (self.cancel, 0)):
-            row.addWidget(widget, stretch)
+        for widget in (self.make, self.own_case, self.bar, self.cancel):
+            row.addWidget(widget, int(widget is self.bar))
+        row.addStretch(0)
         self.column.addLayout(row)
         self.making.progress.connect(lambda share: self.bar.setValue(round(100 * share)))
 
@@ -291,6 +291,7 @@ class SynthLeaf(Leaf):
     def _follow(self):
         busy = self.making.busy
         self.make.setEnabled(not busy)
+        self.own_case.setVisible(not busy)
         self.cancel.setVisible(busy)
         self.bar.setVisible(busy)
         if not busy:
