@@ -27,7 +27,7 @@ def run(args):
 
     film = open_film(args.film)
     if args.near:
-        one = references.find_reference_at(film, _place(args.near))
+        one = references.find_reference_at(film, _place(args.near, film))
         found = [one] if one else []
         if not one:
             say(args, translated(one.reason))
@@ -43,11 +43,20 @@ def run(args):
     return 0
 
 
-def _place(text):
+def _place(text, film):
+    """The place a user gave, on the film.
+
+    Raises
+    ------
+    InputError
+    """
+    high, wide = film.pixels.shape
     try:
         x, y = (float(part) for part in text.split(","))
     except ValueError:
         raise InputError(
             f"--near {text!r} is no place", "give X,Y in px, such as 512,300"
         ) from None
+    if not (0 <= x <= wide - 1 and 0 <= y <= high - 1):
+        raise InputError(f"--near {text!r} lies off the film", f"the film is {wide} × {high} px")
     return x, y
