@@ -280,12 +280,14 @@ class Canvas(QWidget):
         text = self.tr("{length} mm").format(length=length_mm)
         room = self._bar_room(painter.fontMetrics(), text, length_mm / mm * self.camera.zoom)
         x, top, foot = room.left() + 6, room.top() + 6, room.bottom() - 6
-        painter.fillRect(room, QColor(0, 0, 0, 190))
-        painter.setPen(QPen(QColor("#FFFFFF"), 1.6))
-        painter.drawLine(QPointF(x, top), QPointF(x, foot))
-        for y in (top, foot):
-            painter.drawLine(QPointF(x - 4, y), QPointF(x + 4, y))
-        painter.drawText(room.adjusted(14, 2, 0, 0), Qt.AlignmentFlag.AlignLeft, text)
+        for colour, width in ((QColor(0, 0, 0, 160), 4.0), (QColor("#FFFFFF"), 1.6)):
+            painter.setPen(QPen(colour, width))
+            painter.drawLine(QPointF(x, top), QPointF(x, foot))
+            for y in (top, foot):
+                painter.drawLine(QPointF(x - 4, y), QPointF(x + 4, y))
+        plate = QRectF(x + 6, room.top(), room.width() - 12, painter.fontMetrics().height())
+        painter.fillRect(plate, QColor(0, 0, 0, 190))
+        painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
 
     def _bar_room(self, metrics, text, length):
         """The corner for the scale bar: the first that covers no mark and no reference."""
