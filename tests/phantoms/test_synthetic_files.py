@@ -91,12 +91,6 @@ def test_dicom_has_no_errors(case, tmp_path, made):
     assert pydicom.dcmread(path).SOPClassUID.name.startswith("Digital Intra-Oral X-Ray")
 
 
-def test_the_same_seed_draws_the_same_film():
-    first, second, other = (synthesise(small(tooth="11", seed=s))[0] for s in (5, 5, 6))
-    assert (first == second).all()
-    assert (first != other).mean() > 0.2
-
-
 def test_a_seed_alone_draws_a_plausible_case():
     """Whatever the seed, the case is a valid recipe of a tooth that exists."""
     tables = [drawn(seed) for seed in range(200)]
@@ -108,15 +102,15 @@ def test_a_seed_alone_draws_a_plausible_case():
 
 
 def test_seed_on_the_command_line(tmp_path, capsys):
-    """--seed replaces the recipe's own."""
+    """--seed replaces the recipe's own; the same seed draws the same film, another another."""
     path = tmp_path / "r.toml"
     path.write_text('tooth = "11"\nseed = 3\n' + SMALL_LINES)
-    for name, seed in (("a", "9"), ("b", "9"), ("c", None)):
+    for name, seed in (("a", "9"), ("b", None)):
         args = ["synth", "--recipe", str(path), "--out", str(tmp_path / name)]
         assert main(args + (["--seed", seed] if seed else [])) == 0
-    films = [open_film(tmp_path / n / "r.dcm").pixels for n in "abc"]
-    assert (films[0] == films[1]).all()
-    assert (films[0] != films[2]).any()
+    first, second = (open_film(tmp_path / n / "r.dcm").pixels for n in "ab")
+    assert (first == synthesise(small(tooth="11", seed=9))[0]).all()
+    assert (first != second).any()
     assert str(tmp_path / "a" / "r.png") in capsys.readouterr().out
 
 
