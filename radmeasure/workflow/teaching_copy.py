@@ -156,14 +156,13 @@ def _write_film(session, entry, number, boxes, keyed, folder):
         fdi: _write_chart(session.case, copy, fdi, chart, f"{name}-tooth-{fdi}", folder)
         for fdi, chart in charts.items()
     }
-    visit = entry.visit or film.acquired
     visits = sorted({f.visit for f in session.case.films})
     found = {
         "dicom": f"{name}.dcm",
         "picture": f"{name}.png",
         "role": entry.role,
         "visit": 1 + visits.index(entry.visit),
-        "date": keyed.date(visit),
+        "date": keyed.date(entry.visit) or keyed.date(film.acquired),
         "turns": entry.turns,
         "mirrored": entry.mirrored,
         "blanked": [list(box) for box in boxes],

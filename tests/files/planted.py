@@ -57,7 +57,11 @@ _XRAY = {
     "LossyImageCompression": "00",
 }
 IODS = {
-    "intra-oral": (INTRA_ORAL, "IO", _XRAY),
+    "intra-oral": (
+        INTRA_ORAL,
+        "IO",
+        {**_XRAY, "PixelSpacing": [0.0187, 0.0187], "PixelSpacingCalibrationType": "FIDUCIAL"},
+    ),
     "intra-oral raw": (INTRA_ORAL_RAW, "IO", {**_XRAY, "PresentationIntentType": "FOR PROCESSING"}),
     "digital x-ray": (DIGITAL_X_RAY, "DX", _XRAY),
     "digital x-ray raw": (
