@@ -47,6 +47,7 @@ class Canvas(QWidget):
         self._unbuilt = None  # the picture whose coarser levels are not worked out yet
         self._fast = False
         self.show_marks = True
+        self._copying = False  # a picture for others shows no focus
         self.cursor_at = None  # where the keyboard would place, shown frame
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -229,7 +230,7 @@ class Canvas(QWidget):
             QTimer.singleShot(0, self._build_pyramid)
         self.hand.draw(painter)
         self._draw_bar(painter)
-        if self.hasFocus():
+        if self.hasFocus() and not self._copying:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.setPen(QPen(self.palette().highlight().color(), 2))
@@ -377,4 +378,8 @@ class Canvas(QWidget):
     def picture_of(self):
         """What is in sight, as a QPixmap."""
         self.inset.leave()
-        return self.grab()
+        self._copying = True
+        try:
+            return self.grab()
+        finally:
+            self._copying = False

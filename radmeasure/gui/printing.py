@@ -98,5 +98,6 @@ def _html(desk):
                 )
                 parts.append(f"<p>{text}</p>")
     parts.append("<hr>")
-    parts += [f"<p><small>{escape(translated(c))}</small></p>" for c in CAUTIONS]
+    cautions = " ".join(translated(c) for c in CAUTIONS)
+    parts.append(f"<p><small>{escape(cautions)}</small></p>")
     return "".join([*parts, "</body>"])
