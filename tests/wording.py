@@ -55,7 +55,7 @@ _FILL = (
     *("paralleling", "bisecting", "the other", "the others", "Taken back", "Brought back"),
     *("lean of the root towards cheek or tongue", "root standing aside of the crown"),
     "magnification",
-    *("yes", "no", "months"),
+    *("yes", "no", "months", "quanta"),
 )
 # What argparse says of a wrong call.
 _ARGPARSE = (

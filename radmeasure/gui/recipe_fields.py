@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QLineEdit
 from radmeasure.gui.entering import number
 from radmeasure.gui.wording import translate
 from radmeasure.model.recipe import entries
-from radmeasure.reports.words import decimal
+from radmeasure.reports.words import decimal, translated
 
 # Heading, the section that is there or not (None: always there), its entries.
 GROUPS = (
@@ -104,7 +104,7 @@ class Spec:
     @property
     def unit(self):
         unit = self.rule.get("unit", "")
-        return _UNITS.get(unit, unit)
+        return translated(_UNITS.get(unit, unit))
 
 
 @cache

@@ -7,7 +7,7 @@ import pytest
 from english_words import english_in
 from PySide6.QtCore import QLocale, QModelIndex, QObject, QTranslator
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QAbstractItemView, QApplication, QComboBox, QTabBar
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QComboBox, QScrollArea, QTabBar
 
 from radmeasure.gui.language import SETTING, choices, speak
 from radmeasure.gui.leaves import PAGES
@@ -92,6 +92,19 @@ def test_no_english_is_left_in_the_german_window(german, make_window, charted, q
         assert english(window) == {}, number
     window.command_list()
     assert english(window) == {}
+
+
+def test_german_fits_its_pages(german, make_window, charted, qtbot):
+    """No page is cut off at its side, though German words are longer."""
+    window = make_window(charted)
+    window.resize(1366, 768)
+    qtbot.waitUntil(lambda: window.desk.evaluated_in_full, timeout=20000)
+    for name in PAGES:
+        window.leaves.turn_to(name)
+        qtbot.wait(20)
+        page = window.leaves.page(name)
+        if isinstance(page, QScrollArea):
+            assert page.widget().width() <= page.viewport().width(), name
 
 
 def test_qt_s_own_words_and_numbers_are_german(german, make_window):

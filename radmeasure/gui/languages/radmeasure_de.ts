@@ -559,7 +559,7 @@
     </message>
     <message>
         <source>From the film, or the receptor&apos;s pixel size</source>
-        <translation>Aus der Aufnahme oder die Pixelgröße des Bildempfängers</translation>
+        <translation>Aus Aufnahme oder Pixelgröße</translation>
     </message>
     <message>
         <source>Known length</source>
@@ -1942,7 +1942,7 @@
     </message>
     <message>
         <source>Seed of bone and noise</source>
-        <translation>Startwert für Knochen und Rauschen</translation>
+        <translation>Startwert Knochen, Rauschen</translation>
     </message>
     <message>
         <source>Make the film</source>
@@ -2056,7 +2056,7 @@
     </message>
     <message>
         <source>Depth below the root face</source>
-        <translation>Tiefe unter dem Kanaleingang</translation>
+        <translation>Tiefe ab Kanaleingang</translation>
     </message>
     <message>
         <source>Diameter</source>
@@ -2096,7 +2096,7 @@
     </message>
     <message>
         <source>Noise of the receptor</source>
-        <translation>Rauschen des Bildempfängers</translation>
+        <translation>Rauschen des Empfängers</translation>
     </message>
     <message>
         <source>paralleling</source>
@@ -2140,11 +2140,11 @@
     </message>
     <message>
         <source>central incisor</source>
-        <translation>mittlerer Schneidezahn</translation>
+        <translation>mittl. Schneidezahn</translation>
     </message>
     <message>
         <source>lateral incisor</source>
-        <translation>seitlicher Schneidezahn</translation>
+        <translation>seitl. Schneidezahn</translation>
     </message>
     <message>
         <source>canine</source>
