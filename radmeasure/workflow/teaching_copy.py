@@ -95,8 +95,7 @@ def write_teaching_copy(session, folder, boxes, shift_dates=False, report=None):
     boxes = looked_at(case, masks=boxes)
     _check_free(folder)
     keyed = Keyed(session.case_id, shift_dates)
-    parent = folder_for_output(folder.absolute().parent)
-    beside = Path(tempfile.mkdtemp(prefix=".teaching-copy-", dir=parent))
+    beside = _folder_beside(folder)
     try:
         films = []
         for number, entry in enumerate(case.films, 1):
@@ -113,10 +112,29 @@ def write_teaching_copy(session, folder, boxes, shift_dates=False, report=None):
 
 
 def _check_free(folder):
-    if folder.exists() and not folder.is_dir():
-        raise InputError(f"{folder} is a file", "name a new folder")
-    if folder.is_dir() and any(folder.iterdir()):
-        raise InputError(f"{folder} holds files already", "name a new or empty folder")
+    try:
+        if folder.exists() and not folder.is_dir():
+            raise InputError(f"{folder} is a file", "name a new folder")
+        if folder.is_dir() and any(folder.iterdir()):
+            raise InputError(f"{folder} holds files already", "name a new or empty folder")
+    except OSError as cause:
+        raise _not_written(folder, cause) from None
+
+
+def _not_written(folder, cause):
+    return OutputError(
+        f"{folder!s:.200} cannot be written ({cause.strerror or cause})",
+        "choose another folder",
+    )
+
+
+def _folder_beside(folder):
+    """A folder of our own where the copy will stand, to be renamed when it is whole."""
+    parent = folder_for_output(folder.absolute().parent)
+    try:
+        return Path(tempfile.mkdtemp(prefix=".teaching-copy-", dir=parent))
+    except OSError as cause:
+        raise _not_written(folder, cause) from None
 
 
 def _put_in_place(beside, folder):
@@ -128,9 +146,7 @@ def _put_in_place(beside, folder):
             folder.rmdir()
         beside.rename(folder)
     except OSError as cause:
-        raise OutputError(
-            f"{folder} cannot be written ({cause.strerror or cause})", "choose another folder"
-        ) from None
+        raise _not_written(folder, cause) from None
 
 
 def _contents(films, shift_dates):

@@ -286,6 +286,18 @@ def test_a_folder_in_use_is_left_alone(two_films, capsys):
     assert [p.name for p in (folder / "out").iterdir()] == ["mine.txt"]
 
 
+@pytest.mark.parametrize("name", ["x" * 300, "two.radcase", "two.radcase/below"])
+def test_a_place_that_cannot_be_is_refused_in_one_line(two_films, name, capsys):
+    case, folder = two_films
+    before = sorted(p.name for p in folder.iterdir())
+    assert main(["export", str(case), "--out", str(folder / name), "--pixels-checked"]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("radmeasure: error: ")
+    assert said.err.count("\n") == 1
+    assert sorted(p.name for p in folder.iterdir()) == before
+
+
 def test_a_film_that_cannot_be_read_stops_the_copy_whole(tmp_path, capsys):
     """No half copy stays behind."""
     good, bad = file_bytes(dataset()), file_bytes(dataset())[:-400]
