@@ -355,6 +355,8 @@ class Window(
     def _take_practice_list(self):
         from radmeasure.workflow.practice import open_practice_list
 
+        if not self.opening.busy:
+            self.background.start(_tracers)
         task = self.background.start(lambda report: open_practice_list())
         task.finished.connect(self._have_practice_list)
         task.failed.connect(self._say_failed)
@@ -390,3 +392,9 @@ def _decoders(report):
     from radmeasure.workflow.films import load_decoders
 
     load_decoders()
+
+
+def _tracers(report):
+    from radmeasure.workflow.films import load_tracers
+
+    load_tracers()
