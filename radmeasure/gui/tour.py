@@ -49,18 +49,11 @@ STOPS = (
     Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
-            "Millimetres need something of known size. Press K and click the white ball, unless it "
-            "is ringed already; then type 5 and Enter: it is 5 mm wide.",
+            "How was the film taken? Press 1, paralleling. And millimetres need something of known "
+            "size: when the line asks how wide the ringed ball is, type 5 and Enter; if it is not "
+            "ringed, press K and click it first.",
         ),
-        lambda w: w.desk.landmarks is not None and bool(w.desk.landmarks.scale),
-    ),
-    Stop(
-        QT_TRANSLATE_NOOP(
-            "Tour",
-            "How was the film taken? Press 1, paralleling: it decides how far a length along the "
-            "tooth can be trusted.",
-        ),
-        lambda w: _given("technique")(w) or _placed("coronal_reference")(w),
+        lambda w: _given("technique")(w) and bool(w.desk.landmarks.scale),
     ),
     Stop(
         QT_TRANSLATE_NOOP(
@@ -139,6 +132,8 @@ class Tour(QWidget):
         row.setContentsMargins(14, 6, 10, 6)
         self._words = QLabel()
         self._words.setWordWrap(True)
+        # Two lines at any stop, so that the film below does not move from one to the next.
+        self._words.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
         self._on = QPushButton(self.tr("&Go on"))
         self._on.clicked.connect(self.go_on)
         self._end = QPushButton(self.tr("End the tour"))

@@ -31,15 +31,17 @@ def test_the_tour_can_be_done_as_it_says(hands, window, qtbot):
         went_on()
     ball = next(e for e in marks["scale"] if e["from"] == "sphere")
     centre = [sum(p[i] for p in ball["points"]) / len(ball["points"]) for i in (0, 1)]
-    if desk.pending is None:
-        hands.key(Qt.Key.Key_K)
-        hands.click(centre)
+    while tour._at == seen[-1]:  # in whichever order the job asks for the two
         hands.settle()
-    hands.type("5")
+        if desk.want.name == "technique":
+            hands.key(Qt.Key.Key_1)
+        elif desk.pending is not None:
+            hands.type("5")
+        else:
+            hands.key(Qt.Key.Key_K)
+            hands.click(centre)
+        hands.settle()
     went_on()
-    if desk.want.name == "technique":
-        hands.key(Qt.Key.Key_1)
-        went_on()
     hands.click(marks["points"]["coronal_reference"])
     went_on()
     hands.click(marks["roots"]["single"]["points"]["apex"])
@@ -48,9 +50,10 @@ def test_the_tour_can_be_done_as_it_says(hands, window, qtbot):
     went_on()
     hands.key(Qt.Key.Key_Return, CTRL)
     went_on()
-    while desk.want is not None:
-        hands.key(Qt.Key.Key_Backspace)
-    went_on()
+    if desk.want is not None:  # something was not suggested
+        while desk.want is not None:
+            hands.key(Qt.Key.Key_Backspace)
+        went_on()
     record = window.leaves.record
     line = next(li for li in record._lines if li.key and '<a href="why' in li.html)
     line.linkActivated.emit(f"why:{line.key}")
@@ -71,7 +74,8 @@ def test_the_tour_can_be_done_as_it_says(hands, window, qtbot):
     tour._end.click()
     assert not tour.running
     skipped = set(range(len(STOPS))) - set(seen)
-    assert skipped <= {1, 3}, skipped  # what the film tells itself: its tooth, its technique
+    # Only the tooth, which this film names itself, and what was left over, if there is nothing.
+    assert skipped <= {1, 7}, skipped
 
 
 def test_the_tour_can_be_left_at_any_stop(window, hands):
