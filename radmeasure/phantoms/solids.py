@@ -10,123 +10,12 @@ from functools import cached_property
 
 import numpy as np
 
+from radmeasure.phantoms.crossing import FAR, SEARCH_MM, below, crossing, quadratic
 from radmeasure.phantoms.frame import STRAIGHT, Frame
 from radmeasure.phantoms.profile import Profile
 
-_FAR = np.float32(1e4)
-_THIN_MM = np.float32(0.03)
-_NEAR_MM2 = np.float32(0.2)  # misses closer than this are looked at again
-_SEARCH_MM, _SEARCH_POINTS = 9.0, 33
 _PROBE = np.float32(0.25)
 _ACROSS_MM = np.float32(10.0)  # more than half the width of any jaw drawn, gum included
-
-
-def _quadratic(a, b, c):
-    """Interval on which ``a t² + b t + c < 0`` with ``a > 0``."""
-    disc = b * b - 4 * a * c
-    hit = disc > 0
-    root = np.sqrt(np.where(hit, disc, 0))
-    half = 0.5 / a
-    return (
-        np.where(hit, (-b - root) * half, _FAR),
-        np.where(hit, (-b + root) * half, -_FAR),
-    )
-
-
-def _below(slope, value):
-    """Interval on which ``slope t + value < 0``."""
-    flat = np.abs(slope) < 1e-7
-    t = -value / np.where(flat, np.float32(1), slope)
-    t = np.clip(t, -_FAR, _FAR)
-    inside = value < 0
-    low = np.where(flat, np.where(inside, -_FAR, _FAR), np.where(slope > 0, -_FAR, t))
-    high = np.where(flat, np.where(inside, _FAR, -_FAR), np.where(slope > 0, t, _FAR))
-    return low, high
-
-
-def _crossing(value, rays, half, bow, trust=0.05):
-    """Interval on which ``value`` is negative along rays, for bodies met once.
-
-    A parabola through three values gives the entry and the exit, a Newton step
-    brings them onto the surface: exact for oval sections crossed squarely. Rays
-    on which it does not settle (slanting, grazing, a waist) get a second
-    parabola, and what still does not settle is searched.
-
-    Parameters
-    ----------
-    value : callable
-        Of local (m, li, s), mm; negative inside.
-    rays : Rays
-        In the body's frame.
-    half : float
-        Half the depth expected, mm.
-    bow : float
-        Least curvature of the value along a ray.
-    trust : float
-        Longest Newton step that is believed, mm.
-    """
-    start = -rays.point[1] / rays.direction[1]
-    spread = np.full_like(start, half)
-    t_in, t_out, settled, centre, spread = _parabola(value, rays, start, spread, bow, trust)
-    left = np.flatnonzero(~settled)
-    if left.size:
-        again = rays.some(left)
-        found = _parabola(value, again, centre[left], spread[left], bow, trust)
-        t_in[left], t_out[left] = found[:2]
-        left = left[~found[2]]
-    if left.size:
-        t_in[left], t_out[left] = _searched(value, rays.some(left), start[left], half)
-    return t_in, t_out
-
-
-def _parabola(value, rays, centre, half, bow, trust):
-    """One parabola and one Newton step; where they settle, and a better start for the next."""
-    low, mid, high = (value(*rays.at(t)) for t in (centre - half, centre, centre + half))
-    a = np.maximum((low + high - 2 * mid) / (2 * half * half), np.float32(bow))
-    b = (high - low) / (2 * half)
-    disc = b * b - 4 * a * mid
-    hit = disc > 0
-    steep = np.sqrt(np.where(hit, disc, 0))
-    reach = steep / (2 * a)
-    vertex = centre + np.clip(-b / (2 * a), -3 * half, 3 * half)
-    spread = np.clip(reach, _THIN_MM, 2 * half + _THIN_MM)
-    # Least value the parabola reaches: far above zero the ray misses for certain.
-    settled = ~hit & (mid - b * b / (4 * a) > _NEAR_MM2) & (low > 0) & (high > 0)
-    t_in, t_out = np.full_like(centre, _FAR), np.full_like(centre, -_FAR)
-    met = np.flatnonzero(hit)
-    if met.size:
-        some, up = rays.some(met), np.maximum(steep[met], np.float32(1e-6))
-        enter, leave = vertex[met] - reach[met], vertex[met] + reach[met]
-        in_step = value(*some.at(enter)) / up
-        out_step = value(*some.at(leave)) / up
-        settled[met] = np.maximum(np.abs(in_step), np.abs(out_step)) < trust
-        t_in[met], t_out[met] = enter + in_step, leave - out_step
-    return t_in, t_out, settled, vertex, spread
-
-
-def _searched(value, rays, start, half):
-    """First entry and last exit of each ray, by sampling and halving."""
-    reach = np.clip(4 * half, 1.5, _SEARCH_MM)
-    t = start + np.linspace(-reach, reach, _SEARCH_POINTS, dtype=np.float32)[:, None]
-    point = tuple(p + t * v for p, v in zip(rays.point, rays.direction))
-    inside = value(*point) < 0
-    t_in, t_out = np.full(start.shape, _FAR), np.full(start.shape, -_FAR)
-    met = np.flatnonzero(inside.any(axis=0))
-    if not met.size:
-        return t_in, t_out
-    rays, t, inside = rays.some(met), t[:, met], inside[:, met]
-    first = np.argmax(inside, axis=0)
-    last = len(t) - 1 - np.argmax(inside[::-1], axis=0)
-    step = np.float32(2 * reach / (_SEARCH_POINTS - 1))
-    for ends, index, sign in ((t_in, first, 1), (t_out, last, -1)):
-        inner = np.take_along_axis(t, index[None], axis=0)[0]
-        outer = inner - sign * step
-        for _ in range(13):
-            middle = np.float32(0.5) * (inner + outer)
-            within = value(*rays.at(middle)) < 0
-            inner, outer = np.where(within, middle, inner), np.where(within, outer, middle)
-        ends[met] = inner
-    return t_in, t_out
 
 
 class Solid:
@@ -212,13 +101,13 @@ class Tube(Solid):
     def interval(self, rays):
         local = self.frame.rays(rays)
         near = self._near(local)
-        t_in = np.full(near.shape, _FAR)
+        t_in = np.full(near.shape, FAR)
         t_out = -t_in
         if near.any():
             deep, ratio, _ = self._reach
             some = local if near.all() else local.some(near)
             start = max(0.05, 0.6 * deep)
-            t_in[near], t_out[near] = _crossing(self.value, some, start, 0.2 / ratio**2)
+            t_in[near], t_out[near] = crossing(self.value, some, start, 0.2 / ratio**2)
         return t_in, t_out
 
     @cached_property
@@ -302,7 +191,7 @@ class Ellipsoid(Solid):
         for p, v, o, h in zip(local.point, local.direction, self.centre, self.half):
             q, w = (p - np.float32(o)) / np.float32(h), v / np.float32(h)
             a, b, c = a + w * w, b + 2 * q * w, c + q * q
-        return _quadratic(a, b, c - 1)
+        return quadratic(a, b, c - 1)
 
     def outline_points(self):
         signs = np.array([[i, j, k] for i in (-1, 1) for j in (-1, 1) for k in (-1, 1)])
@@ -330,9 +219,9 @@ class Cylinder(Solid):
         r0 = np.float32(self.radius) + taper * (ps - np.float32(self.low))
         a = vm * vm + vl * vl - (taper * vs) ** 2
         b = 2 * (pm * vm + pl * vl - r0 * taper * vs)
-        side = _quadratic(a, b, pm * pm + pl * pl - r0 * r0)
-        top = _below(-vs, np.float32(self.low) - ps)
-        end = _below(vs, ps - np.float32(self.high))
+        side = quadratic(a, b, pm * pm + pl * pl - r0 * r0)
+        top = below(-vs, np.float32(self.low) - ps)
+        end = below(vs, ps - np.float32(self.high))
         return _meet(_meet(side, top), end)
 
     def outline_points(self):
@@ -365,7 +254,7 @@ class Cusp(Solid):
         )
         a = np.maximum(wm * wm + wl * wl, np.float32(1e-6))
         b = 2 * (qm * wm + ql * wl) - vs
-        return _quadratic(a, b, qm * qm + ql * ql + np.float32(self.top) - ps)
+        return quadratic(a, b, qm * qm + ql * ql + np.float32(self.top) - ps)
 
 
 @dataclass(frozen=True, eq=False)
@@ -394,7 +283,7 @@ class Ledge(Solid):
         slope = self._value(*local.at(middle + 2)) - self._value(*local.at(middle - 2))
         slope = slope * np.float32(0.25)
         # Where the surface is level with the ray its edge lies far off and does not matter.
-        level = np.abs(here) > _SEARCH_MM * np.abs(slope)
+        level = np.abs(here) > SEARCH_MM * np.abs(slope)
         step = -here / np.where(level, 1, slope)
         edge = middle + np.where(level, 0, step)
         for _ in range(2):
@@ -404,18 +293,18 @@ class Ledge(Solid):
             sound = ~level & (steep * slope > 0)
             edge = edge - np.where(sound, np.clip(near / np.where(sound, steep, 1), -1, 1), 0)
         inside = here < 0
-        low = np.where(level, np.where(inside, -_FAR, _FAR), np.where(slope > 0, -_FAR, edge))
-        high = np.where(level, np.where(inside, _FAR, -_FAR), np.where(slope > 0, edge, _FAR))
+        low = np.where(level, np.where(inside, -FAR, FAR), np.where(slope > 0, -FAR, edge))
+        high = np.where(level, np.where(inside, FAR, -FAR), np.where(slope > 0, edge, FAR))
         return low, high
 
     def _bowed(self, local, middle):
         """A crest across the jaw; rays that are in bone at both faces are so in between."""
         near, far = (self._value(*local.at(middle + end)) for end in (-_ACROSS_MM, _ACROSS_MM))
         edge = (near > 0) | (far > 0)
-        low, high = np.full(middle.shape, -_FAR), np.full(middle.shape, _FAR)
+        low, high = np.full(middle.shape, -FAR), np.full(middle.shape, FAR)
         if edge.any():
             some = local if edge.all() else local.some(edge)
-            found = _crossing(self._value, some, 3.0, 0.3 * self.curve, trust=0.25)
+            found = crossing(self._value, some, 3.0, 0.3 * self.curve, trust=0.25)
             low[edge], high[edge] = found
         return low, high
 
