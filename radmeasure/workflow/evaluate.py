@@ -186,6 +186,12 @@ class _Model:
     inputs: Inputs
     scale: ScaleModel
     evidence: Evidence
+    entered_files: dict
+
+    def file_lengths(self, sampling):
+        """Length of the file in each root, mm (K,): a reference of the scale, or as entered."""
+        entered = {root: sampling[index] for root, index in self.entered_files.items()}
+        return entered | self.scale.file_lengths(sampling)
 
 
 def _declare(landmarks, rulebook):
@@ -230,9 +236,18 @@ def _declare(landmarks, rulebook):
         stated = landmarks.stated_u_px(name, root)
         return rulebook.value(placement_entry(name)) / rough if stated is None else stated
 
-    return _Model(
-        landmarks, inputs, scale, Evidence(landmarks, u_px, rough, hidden, oblique, inputs)
-    )
+    evidence = Evidence(landmarks, u_px, rough, hidden, oblique, inputs)
+    return _Model(landmarks, inputs, scale, evidence, _entered_files(landmarks, rulebook, inputs))
+
+
+def _entered_files(landmarks, rulebook, inputs):
+    """A file whose length was entered but whose stop is not on the film, by root."""
+    length = landmarks.given.get("file_length_mm")
+    tips = [name for name, root in landmarks.roots.items() if "file_tip" in root.points]
+    if length is None or len(tips) != 1:
+        return {}
+    u = rulebook.value("scale.file_length")
+    return {tips[0]: inputs.add(length, u, f"length of the file of {length:g} mm")}
 
 
 def technique_of(landmarks):
@@ -323,7 +338,7 @@ class _Run:
         self.sampling = sampling
         self.scale = model.scale.solve(sampling)
         sight = model.evidence.at(sampling, self.scale)
-        sight.file_lengths = model.scale.file_lengths(sampling)
+        sight.file_lengths = model.file_lengths(sampling)
         self.sight = sight
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
