@@ -92,8 +92,8 @@ def advice_on(source):
 def told(quantity):
     """Two paragraphs: what the uncertainty comes from, what would lessen its largest part."""
     found = shares(quantity)
-    if not found:
-        return
+    if not found or (len(found) == 1 and not advice_on(found[0][0])):
+        return  # a figure that stands for itself: nothing to tell apart
     worth = [row for row in found if row[1] >= LEAST_SHARE][:MOST_TOLD]
     parts = [f"{source_words(source)} {number(100 * share, 0)} %" for source, share in worth]
     yield translate("Surer", "Uncertainty from {0}.").format(joined(parts))
