@@ -46,6 +46,14 @@ ADVICE = (
         ),
     ),
     (
+        r"bend|curv",
+        QT_TRANSLATE_NOOP(
+            "Surer",
+            "Trace the canal again, with points close together where it leaves its straight part; "
+            "a slight bend has no sure beginning.",
+        ),
+    ),
+    (
         r"off the film's plane|lean|obliquely|standing aside|towards cheek",
         QT_TRANSLATE_NOOP(
             "Surer",
@@ -53,6 +61,12 @@ ADVICE = (
             "does, when one is taken for another reason.",
         ),
     ),
+)
+
+
+# What is said of a source none of these speaks of.
+OTHERWISE = QT_TRANSLATE_NOOP(
+    "Surer", "It follows from how the value is worked out; no mark on this film changes it."
 )
 
 
@@ -82,21 +96,19 @@ def source_words(source):
 
 
 def advice_on(source):
-    """What can be done about a source; '' when nothing is known."""
+    """What can be done about a source."""
     for pattern, words in ADVICE:
         if re.search(pattern, source):
             return translate("Surer", words)
-    return ""
+    return translate("Surer", OTHERWISE)
 
 
 def told(quantity):
     """Two paragraphs: what the uncertainty comes from, what would lessen its largest part."""
     found = shares(quantity)
-    if not found or (len(found) == 1 and not advice_on(found[0][0])):
+    if len(found) < 2:
         return  # a figure that stands for itself: nothing to tell apart
     worth = [row for row in found if row[1] >= LEAST_SHARE][:MOST_TOLD]
     parts = [f"{source_words(source)} {number(100 * share, 0)} %" for source, share in worth]
     yield translate("Surer", "Uncertainty from {0}.").format(joined(parts))
-    advice = advice_on(found[0][0])
-    if advice:
-        yield translate("Surer", "Surer: {0}").format(advice)
+    yield translate("Surer", "Surer: {0}").format(advice_on(found[0][0]))

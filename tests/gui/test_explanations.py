@@ -84,8 +84,9 @@ def test_the_budget_of_every_reading_is_told_with_advice(film):
         for source, _ in found:
             assert surer.advice_on(source), source
             assert not surer.source_words(source).startswith("placement")
-        told = list(surer.told(reading.quantity))
-        assert len(told) == 2 and "%" in told[0]
+        if len(found) > 1:
+            told = list(surer.told(reading.quantity))
+            assert len(told) == 2 and "%" in told[0]
 
 
 def test_the_largest_source_comes_first_and_small_ones_are_left_out():
