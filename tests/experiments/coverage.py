@@ -23,7 +23,8 @@ from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.rulebook import read_rulebook
 from radmeasure.geometry.polyline import cumulative, normals
 from radmeasure.model.landmarks import ROOT_LINES, Detector, KnownLength, Sphere
-from radmeasure.workflow.evaluate import evaluate, placement_entry, rough_mm_per_px
+from radmeasure.workflow.declare import placement_entry, rough_mm_per_px
+from radmeasure.workflow.evaluate import evaluate
 
 OUTSIDE = Path(__file__).resolve().parents[3] / "shared" / "films"
 # Truth keys -> reading ids.

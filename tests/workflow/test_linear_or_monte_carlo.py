@@ -11,6 +11,7 @@ import pytest
 from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.rulebook import read_rulebook
 from radmeasure.workflow import evaluate as workflow
+from radmeasure.workflow.declare import declare, with_own_scale
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
 RULES = read_rulebook()
@@ -21,7 +22,7 @@ BY_CHANCE = 3 / np.sqrt(2 * DRAWS)
 
 def drawn_u(landmarks):
     """Standard deviation of every reading over fresh draws of all inputs, by key."""
-    model = workflow._declare(workflow.with_own_scale(landmarks, None, RULES)[0], RULES)
+    model = declare(with_own_scale(landmarks, None, RULES)[0], RULES)
     sampling = model.inputs.draws(DRAWS, seed=11)
     run = workflow._Run(model, sampling, RULES, workflow.PlanChoice(), ())
     return {key: float(np.std(found.values[1:])) for key, found in run.table.items() if found}
