@@ -1862,8 +1862,16 @@
         <translation>Eine Kugel, ein Draht oder eine Feile auf der Aufnahme zeigt die Vergrößerung, die jetzt nur angenommen ist; die Angabe der Technik grenzt ein, wie sie sich entlang des Zahns ändert.</translation>
     </message>
     <message>
+        <source>Trace the canal again, with points close together where it leaves its straight part; a slight bend has no sure beginning.</source>
+        <translation type="unfinished"></translation>
+    </message>
+    <message>
         <source>A flat film does not show it, and no mark changes it. A film from another angle does, when one is taken for another reason.</source>
         <translation>Eine flache Aufnahme zeigt es nicht, und keine Markierung ändert das. Eine Aufnahme aus anderem Winkel zeigt es, wenn sie aus einem anderen Grund gemacht wird.</translation>
+    </message>
+    <message>
+        <source>It follows from how the value is worked out; no mark on this film changes it.</source>
+        <translation type="unfinished"></translation>
     </message>
     <message>
         <source>placing {0}</source>
@@ -2296,12 +2304,8 @@
         <translation>Sie fragt, welcher Zahn gemeint ist: geben Sie 11 ein, dann Eingabe.</translation>
     </message>
     <message>
-        <source>Millimetres need something of known size. Press K and click the white ball, unless it is ringed already; then type 5 and Enter: it is 5 mm wide.</source>
-        <translation>Millimeter brauchen etwas bekannter Größe. Drücken Sie K und klicken Sie auf die weiße Kugel, wenn sie nicht schon umrandet ist; dann 5 und Eingabe: sie ist 5 mm breit.</translation>
-    </message>
-    <message>
-        <source>How was the film taken? Press 1, paralleling: it decides how far a length along the tooth can be trusted.</source>
-        <translation>Wie wurde die Aufnahme gemacht? Drücken Sie 1, Paralleltechnik: davon hängt ab, wie weit einer Länge entlang des Zahns zu trauen ist.</translation>
+        <source>How was the film taken? Press 1, paralleling. And millimetres need something of known size: when the line asks how wide the ringed ball is, type 5 and Enter; if it is not ringed, press K and click it first.</source>
+        <translation>Wie wurde die Aufnahme gemacht? Drücken Sie 1, Paralleltechnik. Und Millimeter brauchen etwas bekannter Größe: wenn die Zeile fragt, wie breit die umrandete Kugel ist, geben Sie 5 ein, dann Eingabe; ist sie nicht umrandet, drücken Sie K und klicken Sie sie zuerst an.</translation>
     </message>
     <message>
         <source>Now click the incisal edge of the tooth in the middle. The inset shows it larger.</source>
