@@ -3,6 +3,7 @@
 from html import escape
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy, QVBoxLayout
 
 from radmeasure.gui.flow import FlowLayout
@@ -60,12 +61,15 @@ class Question(QFrame):
 
     def focusInEvent(self, event):
         super().focusInEvent(event)
-        self.setFrameShape(QFrame.Shape.Box)
         self.leaf.ensureWidgetVisible(self)
 
-    def focusOutEvent(self, event):
-        super().focusOutEvent(event)
-        self.setFrameShape(QFrame.Shape.NoFrame)
+    def paintEvent(self, event):
+        """A line round the question whose keys are heard."""
+        super().paintEvent(event)
+        if self.hasFocus():
+            painter = QPainter(self)
+            painter.setPen(QPen(self.palette().highlight().color(), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
 
 
 class WorksheetLeaf(Leaf):
