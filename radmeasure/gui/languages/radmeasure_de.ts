@@ -1863,7 +1863,7 @@
     </message>
     <message>
         <source>Trace the canal again, with points close together where it leaves its straight part; a slight bend has no sure beginning.</source>
-        <translation type="unfinished"></translation>
+        <translation>Zeichnen Sie den Kanal noch einmal, mit dichten Punkten dort, wo er seinen geraden Teil verlässt; eine leichte Krümmung hat keinen sicheren Beginn.</translation>
     </message>
     <message>
         <source>A flat film does not show it, and no mark changes it. A film from another angle does, when one is taken for another reason.</source>
@@ -1871,7 +1871,7 @@
     </message>
     <message>
         <source>It follows from how the value is worked out; no mark on this film changes it.</source>
-        <translation type="unfinished"></translation>
+        <translation>Es folgt daraus, wie der Wert berechnet wird; keine Markierung auf dieser Aufnahme ändert das.</translation>
     </message>
     <message>
         <source>placing {0}</source>
