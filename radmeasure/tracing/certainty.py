@@ -15,10 +15,11 @@ from radmeasure.tracing.network import shipped
 LOST_MM = {"canal": 0.5, "canal_wall": 0.5, "root_wall": 0.5, "orifice": 2.0}
 LOST_POINT_MM = 1.0
 CROWD_MM = 3.0  # about half a molar's root is this wide
-LEAST_CONFIDENCE = 0.3
-# A mark that may be farther off than twice this helps nobody, mm.
-LARGEST_U_MM = {"orifice": 2.0}
-LARGEST_POINT_U_MM = 5.0
+LEAST_CONFIDENCE = 0.5
+# A mark that may be farther off than twice this helps nobody, mm. Orifice and CEJ are
+# shown with more: without them there is no depth and no bone support at all.
+LARGEST_U_MM = {"orifice": 2.5, "cej": 2.0}
+LARGEST_POINT_U_MM = 1.2
 
 
 def kind_of(name):

@@ -5,21 +5,19 @@
 The folders hold films of the project's own generator with their truth
 (tests/experiments/suggest_recipes.py). Each film is developed anew and clicked roughly
 several times; every scorer learns to tell the true place from others on the same ray or
-wall (softmax cross-entropy, Adam: Kingma & Ba, ICLR 2015, memory). Certainty is fitted to
-errors on films of a kind the scorers were not trained on (fit_certainty.py).
+wall (softmax cross-entropy, Adam: Kingma & Ba, ICLR 2015, memory). fit_certainty.py then
+fits how sure they are, on films they were not taught.
 """
 
 import argparse
-from dataclasses import replace
 
 import numpy as np
 
 from radmeasure.tracing import canal, levels, metal, network, outline, profiles, roots, rough, scene
 from radmeasure.tracing.network import Network
 from radmeasure.tracing.rays import resample
-from tests.experiments.fit_certainty import fits, halves
-from tests.experiments.suggest import measured
 from tests.experiments.suggest_films import films, scattered_hints
+from tests.experiments.suggest_redeveloped import redeveloped
 
 STEP = profiles.STEP
 HIDDEN = {"wall": 24, "canal": 24, "canal_wall": 16, "contents": 24}  # else 14
@@ -153,27 +151,6 @@ def true_centre(film, root, rng, unit_px):
     return line, np.clip(width * np.exp(rng.normal(0.0, 0.15)), 0.5, 5.0)
 
 
-def redeveloped(rng, film):
-    """The film as another receptor would store it: response, sharpening, shading, noise, bits."""
-    from scipy.ndimage import gaussian_filter
-
-    low, high = np.percentile(film.pixels[::4, ::4], (0.2, 99.8))
-    image = (film.pixels.astype(np.float32) - low) / max(high - low, 1.0)
-    image = np.sign(image) * np.abs(image) ** np.float32(np.exp(rng.normal(0.0, 0.3)))
-    if rng.random() < 0.4:
-        width = rng.uniform(0.1, 0.8) * film.px_per_mm
-        image += np.float32(rng.uniform(0.2, 1.2)) * (image - gaussian_filter(image, width))
-    rows, columns = (np.linspace(-1, 1, n, dtype=np.float32) for n in image.shape)
-    slope = rng.normal(0.0, 0.05, 2)
-    image *= 1 + slope[0] * rows[:, None] + slope[1] * columns
-    if rng.random() < 0.3:
-        image = gaussian_filter(image, rng.uniform(0.03, 0.1) * film.px_per_mm)
-    image += rng.normal(0.0, abs(rng.normal(0.0, 0.012)), image.shape).astype(np.float32)
-    top = 255 if rng.random() < 0.3 else 4095
-    pixels = np.clip(np.rint((0.1 + 0.8 * image) * top), 0, top).astype(np.uint16)
-    return replace(film, pixels=pixels)
-
-
 def wall_groups(film, rng):
     hints = scattered_hints(film, rng)
     coronal = np.array(hints.points["coronal_reference"])
@@ -266,19 +243,19 @@ def content_rows(tooth, trace, placed):
         (metal.FILE, None, "file_tip"),
     ):
         if last in placed:
-            begin = 0 if first is None else line.row_of(placed[first])
+            begin = line.row_of(placed[first]) if first in placed else 0
             label[begin : line.row_of(placed[last]) + 1] = kind
     return metal.track_features(line), label
 
 
 def collected(source, groups_of, scatters, seed):
-    """(film's index, scorer, group) of every film, each developed anew for every scatter."""
+    """(scorer, group) of every film, each developed anew for every scatter."""
     found = []
     for index, film in enumerate(source):
         rng = np.random.default_rng([seed, index])
         for _ in range(scatters):
             groups = groups_of(redeveloped(rng, film), rng)
-            found += [(index, name, group) for name, group in groups if group is not None]
+            found += [(name, group) for name, group in groups if group is not None]
     return found
 
 
@@ -288,12 +265,11 @@ def use(arrays):
     network.trained.cache_clear()
 
 
-def fitted(groups, chosen):
-    """Arrays of the scorers trained on the groups of the films whose index is ``chosen``."""
+def fitted(groups):
+    """Arrays of the scorers trained on ``groups``."""
     by_name = {}
-    for index, name, group in groups:
-        if index in chosen:
-            by_name.setdefault(name, []).append(group)
+    for name, group in groups:
+        by_name.setdefault(name, []).append(group)
     arrays = {}
     for name, found in by_name.items():
         if name == "contents":
@@ -312,20 +288,12 @@ def main():
     parser.add_argument("--out", default="radmeasure/tracing/scorers.npz")
     args = parser.parse_args()
     source = films(*args.folders)
-    everything = range(len(source))
     groups = collected(source, wall_groups, args.scatters, 1)
-    use(fitted(groups, everything))
+    use(fitted(groups))
     groups += collected(source, inner_groups, args.scatters, 2)
-    arrays = fitted(groups, everything)
-    np.savez_compressed(args.out, **arrays)
-    found = []
-    for taught, asked in halves(source):
-        use(fitted(groups, taught))
-        rng = np.random.default_rng(3)
-        unseen = [redeveloped(rng, source[i]) for i in asked]
-        found += measured(unseen, 1, False, seed=5)[0]
-    arrays.update(fits(found))
-    np.savez_compressed(args.out, **arrays)
+    arrays = fitted(groups)
+    kept = {name: a for name, a in network.shipped().items() if name.endswith(".certainty")}
+    np.savez_compressed(args.out, **arrays, **kept)
     print(f"trained on {len(source)} films: {', '.join(sorted(arrays))}")
 
 
