@@ -92,6 +92,18 @@ def test_a_recent_film_that_is_gone_says_so(hands, window, tmp_path):
     assert "there is no file gone.png" in window.notice.text and window.desk.film is None
 
 
+def test_a_film_of_the_case_opened_again_is_shown_not_added(film, hands, window):
+    """Its turns and marks are those of the case."""
+    window.turn_right()
+    window.desk.set_tooth("11")
+    window.desk.place("apex", "single", (100.0, 120.0))
+    hands.open(SAMPLES / "alder.png")
+    hands.open(SAMPLES / "cedar.dcm")
+    assert [f.name for f in window.desk.case.films] == ["cedar.dcm", "alder.png"]
+    assert window.desk.entry.name == "cedar.dcm" and window.desk.turned.turns == 1
+    assert window.desk.landmarks.get("apex", "single") == (100.0, 120.0)
+
+
 def test_a_film_dropped_on_the_window_is_opened(hands, window):
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(SAMPLES / "elm.png"))])
