@@ -39,7 +39,8 @@ class DeskWants:
         self.selected = None
         entry = self.entry
         # A film nothing is placed on yet is what its job takes it for.
-        if entry is not None and entry.role == old.role != job.role and not self._begun():
+        mine = entry is not None and not self.session.read_only
+        if mine and entry.role == old.role != job.role and not self._begun():
             self.apply(edits.SetRole(entry.film_id, job.role))
         self.lead()
         self.evaluated.emit()

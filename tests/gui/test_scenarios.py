@@ -315,3 +315,30 @@ def _written(leaf):
     from PySide6.QtWidgets import QLabel
 
     return " ".join(label.text() for label in leaf.page.findChildren(QLabel))
+
+
+def test_a_film_takes_its_role_from_the_job_until_something_is_placed(walk, hands, window):
+    """Taken up or chosen, the job names the film; a landmark settles it."""
+    birch = walk("birch.png")
+    assert window.desk.entry.role == "filling check"
+    birch.job(5)
+    assert window.desk.entry.role == "post check"
+    birch.job(2)
+    hands.type("22")
+    hands.settle()
+    hands.type("5")
+    hands.key(KEY.Key_1)
+    birch.skip()
+    birch.click("margin_mesial")
+    birch.job(6)
+    assert window.desk.job.id == "recall" and window.desk.entry.role == "filling check"
+
+
+def test_the_scale_may_be_skipped_where_it_is_typed(walk, hands, window):
+    """Backspace in the empty entry skips, as the line says it does."""
+    walk("hazel.jpg")
+    hands.type("45")
+    hands.settle()
+    assert window.next_line.asks_text and window.desk.want.kind == "scale"
+    hands.key(KEY.Key_Backspace)
+    assert window.desk.want.name == "technique"
