@@ -108,10 +108,19 @@ class Suggesting(QObject):
         if task is not self._task:
             return
         self._over(task)
+        found = None if found is None else self._of_the_job(found)
         if found is not None and any(found.placed()):
             self.desk.suggest(found)
         else:
             self.desk.said.emit(self.tr("Nothing could be suggested on this film."), False)
+
+    def _of_the_job(self, found):
+        """Without posts and files where the job's film has none: something else looked so."""
+        asked = {name.rstrip("?") for name in self.desk.job.asks}
+        for root, name, _ in tuple(found.placed()):
+            if name.startswith(("post_", "file_")) and name not in asked:
+                found = found.with_placed(name, None, root)
+        return found
 
     def _failed(self, task, error):
         if task is self._task:
