@@ -267,7 +267,7 @@ def cross_sections(plate, start, end, step=None, reach=None):
     length = np.hypot(*(end - start))
     u = (end - start) / length
     n = np.array([-u[1], u[0]])
-    reach = reach or 0.95 * plate.mm_px
+    reach = reach or min(0.95 * plate.mm_px, max(_room(plate, p, n) for p in (start, end)))
     step = step or max(3.0, 2.0 * plate.factor, length / 60)
     s = np.arange(0.5 * step, length, step)
     o = np.arange(-reach, reach + 0.01, 0.5)
@@ -281,6 +281,13 @@ def cross_sections(plate, start, end, step=None, reach=None):
     if keep.sum() < 5:
         return None
     return _sections(s[keep], o, strip[keep])
+
+
+def _room(plate, point, normal):
+    """Way from a point along the normal, to either side, that stays on the film, px."""
+    sizes = np.array(plate.grey.shape[::-1]) - 1.0
+    way = np.maximum(np.abs(normal), 1e-9)
+    return float(np.min([point / way, (sizes - point) / way])) - 1.5
 
 
 def _sections(s, o, strip):

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from drawn_film import draw
+from scipy.ndimage import gaussian_filter
 
 from radmeasure.tracing import (
     reference_file,
@@ -85,3 +86,15 @@ def test_the_rim_lies_outside_the_half_level(power):
     fit = fit_rim(t[shown] - half, grey[shown], np.full(shown.sum(), 1e-3), 60.0, 4.0, 10.0, 1.0)
     assert half < 0
     assert half + fit.edge_px == pytest.approx(0.0, abs=max(0.15, 2 * fit.u_px))
+
+
+def test_a_wire_close_beside_the_films_edge_is_found():
+    """A wire laid level, then the film cut 0.7 mm beside it."""
+    y, x = np.mgrid[0:1000, 0:800]
+    rod = np.sqrt(np.maximum(9.0**2 - (y - 600.0) ** 2, 0)) / 9 * (np.abs(x - 400) <= 130)
+    tooth = np.clip(1 - ((x - 400) / 150) ** 2, 0, 1) * (y < 520)
+    rng = np.random.default_rng(2)
+    grey = 300 + 2400 * rod + 1200 * tooth + rng.normal(0, 6, x.shape)
+    pixels = np.round(gaussian_filter(grey, 1.0)).astype(np.uint16)[: 600 + 18]
+    (one,) = found(np.pad(pixels, ((0, 0), (100, 100)), mode="edge"), "wire")
+    assert one.size_px == pytest.approx(261, rel=0.003)  # pixels 270 to 530 are covered
