@@ -23,7 +23,8 @@ from radmeasure.reports.sentences import tooth_title
 
 _PICTURE_HEIGHT, _BRIEF_HEIGHT = 224.0, 172.0
 _GUTTER = 16.0
-# A record is wanted on two pages: its print grows smaller, by as little as it takes.
+# A record of one or two films is wanted on two pages: its print grows smaller, by as little
+# as it takes.
 _MOST_PAGES, _SCALES = 2, (1.0, 0.95, 0.9, 0.86)
 _FOOT = 36.0
 # Said in the tables.
@@ -80,9 +81,9 @@ def record_pdf(sheets, date, page="a4"):
     -------
     bytes
     """
-    for scale in _SCALES:
+    for scale in _SCALES if len(sheets) <= _MOST_PAGES else _SCALES[:1]:
         data, pages = _built(sheets, date, page, scale)
-        if pages <= max(_MOST_PAGES, len(sheets)):
+        if pages <= _MOST_PAGES:
             break
     return data
 

@@ -192,6 +192,16 @@ def test_longer_words_are_printed_smaller_rather_than_on_more_pages():
     assert min(size for size in sizes if size) >= 5.0
 
 
+def test_a_case_of_many_films_keeps_its_print():
+    """Three teeth need more than two pages; nothing is gained by small print then."""
+    sheets = [_printed(DrawnTooth(margin=(-4.3, -2.4)), False) for _ in range(3)]
+    read = _read(record_pdf(sheets, DAY))
+    assert len(read.pages) >= 3
+    sizes = []
+    read.pages[0].extract_text(visitor_text=lambda text, cm, tm, font, size: sizes.append(size))
+    assert 7.7 in sizes
+
+
 def test_roots_stand_side_by_side():
     """One row for a reading of both roots, and the limits of both in one table."""
     molar = DrawnTooth("46", roots={"mesial": DrawnRoot(at=2.5), "distal": DrawnRoot(at=-2.5)})
