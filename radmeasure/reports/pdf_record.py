@@ -25,7 +25,7 @@ _PICTURE_HEIGHT, _BRIEF_HEIGHT = 224.0, 172.0
 _GUTTER = 16.0
 # A record of one or two films is wanted on two pages: its print grows smaller, by as little
 # as it takes.
-_MOST_PAGES, _SCALES = 2, (1.0, 0.95, 0.9, 0.86)
+_MOST_PAGES, _SCALES = 2, (0.95, 0.9, 0.86)
 _FOOT = 36.0
 # Said in the tables.
 _IN_TABLES = ("p_lengths", "p_canal", "p_gain", "p_open", "p_scale")
@@ -81,11 +81,14 @@ def record_pdf(sheets, date, page="a4"):
     -------
     bytes
     """
-    for scale in _SCALES if len(sheets) <= _MOST_PAGES else _SCALES[:1]:
+    at_full_size, pages = _built(sheets, date, page, 1.0)
+    if pages <= _MOST_PAGES or len(sheets) > _MOST_PAGES:
+        return at_full_size
+    for scale in _SCALES:
         data, pages = _built(sheets, date, page, scale)
         if pages <= _MOST_PAGES:
-            break
-    return data
+            return data
+    return at_full_size
 
 
 def _built(sheets, date, page, scale):
