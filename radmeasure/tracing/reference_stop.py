@@ -23,6 +23,7 @@ _REACH_MM = 3.4  # lateral reach of the strip
 _THICK_MM, _RADIUS_MM = (0.5, 3.5), (0.7, 3.0)
 _USUAL_MM, _U_USUAL_MM = 1.5, 0.6
 _BRIGHT = 1.5  # standard deviations after which a brighter pixel counts no more
+_U_RADIUS_MM = 0.12  # of the radius as the side edges show it
 _MISFIT = 0.04  # of the disc's height: how well the model describes a disc
 _U_LEAST_MM = 0.04
 _U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only inferred
@@ -167,6 +168,7 @@ class _Patch:
     o: np.ndarray  # shape (1, M)
     grey: np.ndarray
     seen: np.ndarray  # on the film and beside the shaft
+    radius: float  # as its side edges show it, mm
     ground: float
     noise: float
     alike: float  # samples over which noise and misfit are the same
@@ -184,7 +186,12 @@ class _Patch:
     def residual(self, p):
         r = (self.grey[self.seen] - self.model(p)[self.seen]) / self.sigma(p[5])
         r = np.where(r > 0, _BRIGHT * (1 - np.exp(-np.maximum(r, 0) / _BRIGHT)), r)
-        prior = ((p[1] - _USUAL_MM) / _U_USUAL_MM, p[4] / 0.15, (p[6] - self.ground) / 0.03)
+        prior = (
+            (p[1] - _USUAL_MM) / _U_USUAL_MM,
+            (p[2] - self.radius) / _U_RADIUS_MM,
+            p[4] / 0.15,
+            (p[6] - self.ground) / 0.03,
+        )
         return np.r_[r / self.alike, prior]
 
 
@@ -197,7 +204,7 @@ def _patch(plate, strip, place, radius):
     seen = np.isfinite(grey) & (np.abs(o) * mm > strip.inner)
     ground = float(np.quantile(plate.coarse, 0.02)) / plate.span
     alike = max(2.0, 2 * BLUR_MM * mm / step)
-    return _Patch(s, o, grey, seen, ground, plate.noise / plate.span, alike)
+    return _Patch(s, o, grey, seen, radius / mm, ground, plate.noise / plate.span, alike)
 
 
 def _fit(plate, strip, place, radius):
