@@ -85,6 +85,26 @@ class Collected:
         """Say why there is no ``name``."""
         self.left_out[f"{root}.{name}" if root else name] = reason
 
+    def part_sides(self, mesial):
+        """Leave out every pair whose mesial one does not lie on the mesial side of the other.
+
+        Parameters
+        ----------
+        mesial : ndarray, shape (2,)
+            Film direction of the mesial side.
+        """
+        middle = {
+            (p.root, p.name): np.atleast_2d(p.value).mean(axis=0) @ mesial for p in self.proposals
+        }
+        for root, name in list(middle):
+            kind = name.removesuffix("_mesial")
+            other = middle.get((root, f"{kind}_distal"))
+            if kind == name or other is None or middle[root, name] > other:
+                continue
+            for side in (name, f"{kind}_distal"):
+                self.proposals = [p for p in self.proposals if (p.root, p.name) != (root, side)]
+                self.leave(side, "the tooth's two sides were not told apart", root)
+
     def landmarks(self, hints):
         """Everything sure enough, as Landmarks of the hinted tooth."""
         points, roots, u_px, confidence = {}, {}, {}, {}

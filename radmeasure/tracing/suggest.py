@@ -75,6 +75,7 @@ def propose(pixels, hints, pixel_mm=None, report=None):
     report(0.7)
     for name in tooth.roots:
         _add_root(found, name, hints, tooth, cej)
+    found.part_sides(tooth.mesial * across)
     report(1.0)
     return found
 
