@@ -65,7 +65,7 @@ def cej(scene, side):
 
 
 def margin(scene, side):
-    """Scene point where the broken edge meets the tooth's outline."""
+    """Scene point where the broken edge meets the tooth's outline; None when it does not."""
     left = scene.remains
     tooth = scene.tooth
     return _height_where(
@@ -317,6 +317,8 @@ def landmarks(scene):
         outer = jaws.side_root(scene.tooth.shape, name)
         points[f"crest_{name}"] = crest(scene, side, walls[outer.name][f"root_wall_{name}"])
         if scene.remains is not None:
-            points[f"margin_{name}"] = view.project(margin(scene, side)[None])[0]
+            edge = margin(scene, side)
+            if edge is not None:
+                points[f"margin_{name}"] = view.project(edge[None])[0]
     points, _ = _kept(view, points, {})
     return Landmarks(scene.recipe.tooth, _scale(scene), points, roots, given=_given(scene))

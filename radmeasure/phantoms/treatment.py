@@ -139,6 +139,11 @@ def filling_parts(tooth, root, recipe, placed, rng):
                 True,
             )
         )
+    if recipe.voids and placed.apical - placed.coronal < 2:
+        raise InputError(
+            f"the filling of the {root.name} root is shorter than 2 mm: it has no room for voids",
+            "make filling.voids 0 or the filling longer",
+        )
     for _ in range(recipe.voids):
         s = rng.uniform(placed.coronal + 1, placed.apical - 1)
         half = float(np.sqrt(tube.half_md(np.float32(s))))
