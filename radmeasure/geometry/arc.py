@@ -1,6 +1,7 @@
 """A straight part followed by one arc, fitted to a line."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -122,11 +123,11 @@ def fit_straight_then_arc(xy, s, begins=BEGINS):
     """
     line, along = xy[0], s[0]
     length = along[-1]
-    p, rms = _fit_nominal(line, along, slice(None))
+    p, rms = _fit_nominal(line, along, len(line))
     used = slice(None)
     body = int(np.searchsorted(along, length - min(_TIP_MM, 0.3 * length)))
     if body >= 5:
-        q, rms_body = _fit_nominal(line, along, slice(body))
+        q, rms_body = _fit_nominal(line, along, body)
         # A body that is straight by itself would say the bend is all in the tip: it may be.
         turning = abs(np.degrees(q[4] * (along[body - 1] - q[3])))
         if rms_body < 0.5 * rms and turning >= STRAIGHT_DEG:
@@ -156,18 +157,23 @@ def fit_straight_then_arc(xy, s, begins=BEGINS):
 
 
 def _fit_nominal(line, along, used):
-    """Gauss-Newton on one line; returns the parameters and the misfit.
+    """Gauss-Newton on the first ``used`` vertices; returns the parameters and the misfit.
 
     First the line alone; one that leaves a misfit was drawn by hand or eye, and is
     fitted again with what is known beforehand.
     """
-    length = along[-1]
-    line, along = line[used], along[used]
+    p, rms = _fitted(line[:used].tobytes(), along[:used].tobytes(), float(along[-1]))
+    return np.array(p), rms
+
+
+@lru_cache(maxsize=32)  # while a mark is dragged that the canal does not rest on
+def _fitted(line, along, length):
+    line, along = np.frombuffer(line).reshape(-1, 2), np.frombuffer(along)
     p, rms = _gauss_newton(_start(line, along), line, along, length, 1e-6)
     trust = min(1.0, (rms / _DRAWN_RMS) ** 2)
     if trust > 1e-3:
         p, rms = _gauss_newton(p, line, along, length, trust * _PRIOR)
-    return p, rms
+    return tuple(p), rms
 
 
 def _gauss_newton(p, line, along, length, prior):
