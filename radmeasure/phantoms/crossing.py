@@ -35,7 +35,7 @@ def below(slope, value):
     return low, high
 
 
-def crossing(value, rays, half, bow, trust=0.05):
+def crossing(value, rays, half, bow, trust=0.05, middle=0):
     """Interval on which ``value`` is negative along rays, for bodies met once.
 
     A parabola through three values gives the entry and the exit, a Newton step
@@ -55,8 +55,10 @@ def crossing(value, rays, half, bow, trust=0.05):
         Least curvature of the value along a ray.
     trust : float
         Longest Newton step that is believed, mm.
+    middle : ndarray, shape (n,), or 0
+        li at which each ray is expected to pass the body's middle, mm.
     """
-    start = -rays.point[1] / rays.direction[1]
+    start = (middle - rays.point[1]) / rays.direction[1]
     spread = np.full_like(start, half)
     t_in, t_out, settled, centre, spread = _parabola(value, rays, start, spread, bow, trust)
     left = np.flatnonzero(~settled)

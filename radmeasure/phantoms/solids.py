@@ -107,8 +107,23 @@ class Tube(Solid):
             deep, ratio, _ = self._reach
             some = local if near.all() else local.some(near)
             start = max(0.05, 0.6 * deep)
-            t_in[near], t_out[near] = crossing(self.value, some, start, 0.2 / ratio**2)
+            middle = self._middle(some, deep)
+            found = crossing(self.value, some, start, 0.2 / ratio**2, middle=middle)
+            t_in[near], t_out[near] = found
         return t_in, t_out
+
+    def _middle(self, local, deep):
+        """li of the axis where each ray passes; 0 for a body that never leaves its plane."""
+        s = np.linspace(self.low, self.high, 60, dtype=np.float32)
+        zero = np.zeros_like(s)
+        _, li, d = self.bend.place(zero, zero, s)
+        if np.abs(li).max() <= deep:
+            return 0
+        middle = np.zeros_like(local.point[1])
+        for _ in range(3):
+            t = (middle - local.point[1]) / local.direction[1]
+            middle = np.interp(local.point[2] + t * local.direction[2], d, li).astype(np.float32)
+        return middle
 
     @cached_property
     def _reach(self):
