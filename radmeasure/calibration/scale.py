@@ -24,7 +24,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.calibration.combine import combine
-from radmeasure.geometry.circle import fit_circle
+from radmeasure.geometry.circle import ellipse_width, fit_circle
 from radmeasure.model.landmarks import KnownLength, Sphere
 
 _SOLVE_STEPS = 4
@@ -161,9 +161,16 @@ class ScaleModel:
         diameter = self._inputs.add(entry.diameter_mm, entry.u_mm, f"diameter of the {name}")
         u = self._value("placement.sphere_diameter") / self._mm_per_px
         seen = self._inputs.add(0.0, u, f"rim of the {name}")
-        _, radius = fit_circle(np.array([entry.points], dtype=float))
-        across = ("sphere", number, name, diameter, seen, 2 * float(radius[0]))
+        across = ("sphere", number, name, diameter, seen, self._width(entry.points))
         self._across.append((*across, self._depth_input(f"the {name}")))
+
+    def _width(self, rim):
+        """Diameter of a sphere's image across the tooth, px: on an oblique film it is oval."""
+        normal = np.array([self._axis[1], -self._axis[0]])
+        _, radius = fit_circle(np.array([rim], dtype=float))
+        circle, oval = 2 * float(radius[0]), ellipse_width(rim, normal)
+        # No film worth measuring makes a sphere more oval than this; then the rim is poor.
+        return oval if oval is not None and abs(oval / circle - 1) < 0.1 else circle
 
     def _declare_detector(self, entry, number):
         m = entry.magnification or self._value("scale.magnification")

@@ -50,3 +50,37 @@ def _solve(design, rhs):
     ata = np.einsum("kmi,kmj->kij", design, design)
     atb = np.einsum("kmi,km->ki", design, rhs)
     return np.linalg.solve(ata, atb[..., None])[..., 0]
+
+
+def ellipse_width(points, direction):
+    """Extent along a direction of the ellipse through a rim, least squares on the conic.
+
+    A ball seen obliquely shows as an ellipse; its extent square to the obliquity is the
+    one that its diameter stands for.
+
+    Parameters
+    ----------
+    points : array_like, shape (M, 2)
+    direction : ndarray, shape (2,)
+        Unit vector.
+
+    Returns
+    -------
+    float or None
+        In the unit of the points; None when fewer than six points, or no ellipse, are given.
+    """
+    points = np.asarray(points, dtype=float)
+    if len(points) < 6:
+        return None
+    centre = points.mean(axis=0)
+    size = np.hypot(*(points - centre).T).mean()
+    x, y = ((points - centre) / size).T
+    conic = np.column_stack([x * x, x * y, y * y, x, y])
+    (a, b, c, d, e), *_, rank, _ = np.linalg.lstsq(conic, np.ones(len(x)), rcond=None)
+    shape = np.array([[a, b / 2], [b / 2, c]])
+    if rank < 5 or np.linalg.eigvalsh(shape)[0] <= 0:
+        return None
+    inverse = np.linalg.inv(shape)
+    linear = np.array([d, e])
+    level = 1 + 0.25 * linear @ inverse @ linear
+    return float(2 * size * np.sqrt(level * (direction @ inverse @ direction)))

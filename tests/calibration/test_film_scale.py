@@ -168,3 +168,12 @@ def test_magnification_is_an_input_with_uncertainty():
     unknown = evaluated(film.with_scale(Detector(MM_PER_PX)))
     assert unknown.scale.across.value == pytest.approx(MM_PER_PX / 1.05, rel=1e-9)
     assert any("magnification not known" in note for note in unknown.scale.notes)
+
+
+def test_an_oval_ball_counts_across_the_tooth():
+    """On an oblique film a ball is drawn out along the tooth; its width is its diameter."""
+    ball = ball_of(5.0)
+    oval = replace(ball, points=tuple((x, 900 + 1.08 * (y - 900)) for x, y in ball.points))
+    for film in (ball, oval):
+        found = evaluated(drawn("paralleling").with_scale(film))
+        assert found.scale.across.value == pytest.approx(MM_PER_PX, rel=1e-6)
