@@ -4,7 +4,7 @@ import tomllib
 
 from radmeasure.errors import InputError
 from radmeasure.files.text import read_bytes
-from radmeasure.model.recipe import recipes
+from radmeasure.model.recipe import flat_entries, recipes
 
 _WHAT = "recipe file"
 
@@ -47,14 +47,6 @@ def _value(value):
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
-def _lines(table, prefix=""):
-    for key, value in table.items():
-        if isinstance(value, dict) and value:
-            yield from _lines(value, f"{prefix}{key}.")
-        else:
-            yield f"{prefix}{key} = {_value(value)}"
-
-
 def recipe_text(table):
     """A nested mapping as TOML, one dotted entry a line."""
-    return "\n".join(_lines(table)) + "\n"
+    return "\n".join(f"{name} = {_value(value)}" for name, value in flat_entries(table)) + "\n"

@@ -24,6 +24,7 @@ from radmeasure.gui.recipe_fields import GROUPS, Presence, field_of, get, put, s
 from radmeasure.gui.synthesising import Synthesising
 from radmeasure.gui.theme import paper_palette
 from radmeasure.gui.wording import translate
+from radmeasure.model.recipe import flat_entries
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import error_text
 
@@ -181,7 +182,7 @@ class SynthLeaf(Leaf):
     def _say_kept(self):
         """Tell of entries of a recipe that the form has no field for."""
         shown = {*self.fields, "tooth", "seed", "name", *(p.section for p in self.presences)}
-        others = sorted(name for name in _dotted(self._table) if name not in shown)
+        others = sorted(name for name, _ in flat_entries(self._table) if name not in shown)
         self.kept.setVisible(bool(others))
         self.kept.setText(self.tr("Also in the recipe: {0}").format(", ".join(others)))
 
@@ -309,11 +310,3 @@ def _seed(text):
             translate("Synthetic", "the seed “{text}” is not a whole number").format(text=text),
             translate("Synthetic", "give one from 0 up"),
         ) from None
-
-
-def _dotted(table, prefix=""):
-    for key, value in table.items():
-        if isinstance(value, dict) and value:
-            yield from _dotted(value, f"{prefix}{key}.")
-        else:
-            yield f"{prefix}{key}"

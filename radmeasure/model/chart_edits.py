@@ -1,5 +1,6 @@
 """Edits of what was placed and entered for one tooth on one film."""
 
+from abc import abstractmethod
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -27,9 +28,9 @@ class ChartEdit(Edit):
         old = case.chart(self.film_id, self.tooth) or Chart(Landmarks(Tooth(self.tooth)))
         return case.with_chart(self.film_id, self.tooth, self.change(old))
 
+    @abstractmethod
     def change(self, chart):
         """The chart after this edit."""
-        raise NotImplementedError
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ of a case file is a list of edits, so the meaning of a kind never changes; a
 new meaning gets a new kind.
 """
 
+from abc import ABC, abstractmethod
 from dataclasses import fields
 from types import MappingProxyType
 from typing import ClassVar
@@ -18,7 +19,7 @@ from radmeasure.model.landmarks import Landmarks
 KINDS = {}  # the name of a kind in the log -> its class
 
 
-class Edit:
+class Edit(ABC):
     """Base of all edits.
 
     Attributes
@@ -37,6 +38,7 @@ class Edit:
         if "KIND" in cls.__dict__:
             KINDS[cls.KIND] = cls
 
+    @abstractmethod
     def apply(self, case):
         """The case after this edit.
 
@@ -45,7 +47,6 @@ class Edit:
         InputError
             The edit does not fit the case; names the entry.
         """
-        raise NotImplementedError
 
     def words(self):
         """Values for the slots of ``TEXT``."""

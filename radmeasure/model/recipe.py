@@ -453,6 +453,15 @@ def recipes(table):
     return made
 
 
+def flat_entries(table, prefix=""):
+    """(dotted name, value) of every entry a nested mapping holds, an empty table as one."""
+    for key, value in table.items():
+        if isinstance(value, dict) and value:
+            yield from flat_entries(value, f"{prefix}{key}.")
+        else:
+            yield f"{prefix}{key}", value
+
+
 def entries(cls=Recipe, prefix=""):
     """Yield (dotted name, metadata, default) of every entry, for help and forms."""
     for spec in fields(cls):

@@ -5,6 +5,7 @@ ray; a ray that misses has t_in >= t_out. Solids are chosen so that a ray
 crosses each at most once; teeth are built from several.
 """
 
+from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,11 +19,12 @@ _PROBE = np.float32(0.25)
 _ACROSS_MM = np.float32(10.0)  # more than half the width of any jaw drawn, gum included
 
 
-class Solid:
+class Solid(ABC):
     """Base: subclasses give ``interval`` and ``outline_points`` (a box in scene mm)."""
 
+    @abstractmethod
     def interval(self, rays):
-        raise NotImplementedError
+        """(t_in, t_out) of every ray, mm; t_in >= t_out where it misses."""
 
     def crossed(self, rays):
         """``interval``, computed once per bundle of rays."""

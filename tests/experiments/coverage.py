@@ -229,8 +229,9 @@ Written by `python tests/experiments/coverage.py`. Every landmark and reference 
 stated standard uncertainty, all readings are derived anew, and the 95 % interval is held against
 the film's three-dimensional truth. Figures: share of draws inside, number of draws, and in brackets
 the root mean square of error over stated standard uncertainty (1 is right). The rulebook's figures
-on what a projection hides (`hidden.*`) were set on films of other seeds than these; the outside
-generator's films were never used for it. Vertical angulation errors are normal with 7 degrees (cut
+on what a projection hides (`hidden.*`) were set on films of other seeds than these. What the
+outside films show was known when the usual obliquity of paralleled films was chosen between the two
+kinds; nothing was fitted to them. Vertical angulation errors are normal with 7 degrees (cut
 at 15), horizontal 5, receptor tilt 4: a hard class for a film made with a holder.
 """
 
