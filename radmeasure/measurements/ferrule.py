@@ -35,4 +35,6 @@ def ferrule(sight, rules):
             )
             short = np.maximum(wanted - available, 0.0)
             for id_, values, method in zip(ids, (above, available, short), words, strict=True):
-                yield key(id_, root, side), Measured(values, "mm", method)
+                # Nothing is short of less than nothing: the linear law would say 0 ± 0.
+                bent = values is short
+                yield key(id_, root, side), Measured(values, "mm", method, bent=bent)

@@ -14,6 +14,7 @@ from radmeasure.workflow import evaluate as workflow
 from radmeasure.workflow.declare import declare, with_own_scale
 
 SAMPLES = Path(__file__).parents[2] / "sample_images"
+NAMES = sorted(path.name.split(".")[0] for path in SAMPLES.glob("*.landmarks.json"))
 RULES = read_rulebook()
 DRAWS = 20_000
 # The standard deviation of n normal draws is known to 1 / sqrt(2 n): 0.5 %; three of them.
@@ -28,7 +29,7 @@ def drawn_u(landmarks):
     return {key: float(np.std(found.values[1:])) for key, found in run.table.items() if found}
 
 
-@pytest.mark.parametrize("name", ["alder", "birch", "cedar", "fir"])
+@pytest.mark.parametrize("name", NAMES)
 def test_linear_readings_agree_with_monte_carlo_within_two_per_cent(name):
     """u of every linear reading within 2 % of the draws' (and chance); the others say so."""
     landmarks = read_landmarks(SAMPLES / f"{name}.landmarks.json")
@@ -42,4 +43,4 @@ def test_linear_readings_agree_with_monte_carlo_within_two_per_cent(name):
             linear += 1
             ratio = reading.quantity.u / by_draws[reading.key]
             assert ratio == pytest.approx(1, abs=0.02 + BY_CHANCE), reading.key
-    assert linear > 20
+    assert linear > (20 if landmarks.scale else 5)  # without a scale only ratios and angles
