@@ -13,10 +13,8 @@ along, g = sin(lean) / source distance. A file speaks for the level of its own
 middle; a sphere, wire or pitch, whose depth is not the tooth's, for the tooth's
 middle. All are carried to the level of the CEJ midpoint.
 
-A root that leans towards cheek or tongue, which the film does not show, is longer
-in space than its height by its *slant*, and seen obliquely its height is
-*stretched* against the crown's. A file says both of its own root, and nothing of
-the others. The derivations stand in docs/method.md.
+A file speaks for its own root; what it says of the crown and other roots depends on
+how they lean (calibration/lean.py). The derivations stand in docs/method.md.
 """
 
 from dataclasses import dataclass
@@ -76,10 +74,7 @@ class ScaleModel:
         Level of the tooth's middle, px below ``top``.
     value : callable (rulebook id) -> number
         Default uncertainties.
-    leans_deg : mapping of root name to float
-        Usual lean of each root towards cheek or tongue, degrees.
-    obliquity_deg : float
-        Usual angle between the beam and the square to the tooth, seen from the side.
+    leans : RootLeans
     root_of : callable (KnownLength) -> str or None
         The root a file lies in.
     mm_per_px : float
@@ -95,8 +90,7 @@ class ScaleModel:
         middle_px,
         value,
         technique,
-        leans_deg,
-        obliquity_deg,
+        leans,
         root_of,
         mm_per_px,
         inputs,
@@ -107,13 +101,7 @@ class ScaleModel:
         self._inputs = inputs
         self._along, self._across, self._notes = [], [], []
         self._root_of = root_of
-        self._slant, self._stretch = {}, {}
-        for root, lean_deg in leans_deg.items():
-            lean = np.radians(lean_deg)
-            words = f"lean of the {root} root towards cheek or tongue".replace("single ", "")
-            seen = np.tan(lean) * np.tan(np.radians(obliquity_deg))
-            self._slant[root] = inputs.add(1.0, 1 / np.cos(lean) - 1, words)
-            self._stretch[root] = inputs.add(1.0, seen, f"{words}, seen obliquely")
+        self._leans = leans
         for i, entry in enumerate(entries):
             self._declare(entry, i + 1)
         self.technique = technique
@@ -207,7 +195,7 @@ class ScaleModel:
             across, along, gradient = np.ones(len(f)), 1 / f, gradient * self._mm_per_px
         return SampledScale(
             along,
-            {root: self._along_root(root, along, sampling) for root in self._slant},
+            self._leans.along(along, sampling),
             across,
             gradient,
             measured,
@@ -276,15 +264,8 @@ class ScaleModel:
             scale = length / np.hypot(a, c * f[:, None]).sum(axis=1)
         else:
             scale = self._newton(a, np.square(c * across[:, None]), length)
-        root = reference[7]
-        if root is not None:
-            scale = scale * sampling[self._stretch[root]] / sampling[self._slant[root]]
-        return self._at_cej(scale, reference[6], 2, sampling)
-
-    def _along_root(self, root, along, sampling):
-        """(coronal, apical) mm per px along a root; its own file's lean cancels in the second."""
-        slant = along * sampling[self._slant[root]]
-        return slant, slant / sampling[self._stretch[root]]
+        height = self._leans.height(scale, reference[7], sampling)
+        return self._at_cej(height, reference[6], 2, sampling)
 
     @staticmethod
     def _newton(a, c2, length):

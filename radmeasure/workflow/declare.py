@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from radmeasure.calibration.lean import RootLeans
 from radmeasure.calibration.scale import ScaleModel
 from radmeasure.measurements.evidence import Evidence
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
@@ -75,6 +76,7 @@ def declare(landmarks, rulebook):
     many = len(landmarks.tooth.usual_roots) > 1
     technique = technique_of(landmarks)
     oblique = rulebook.value(f"hidden.obliquity_{technique}")
+    leans = {root: rulebook.value(f"hidden.lean_{_leaning(root)}") for root in landmarks.roots}
     scale = ScaleModel(
         landmarks.scale,
         top,
@@ -82,8 +84,7 @@ def declare(landmarks, rulebook):
         middle,
         rulebook.value,
         technique,
-        {root: rulebook.value(f"hidden.lean_{_leaning(root)}") for root in landmarks.roots},
-        oblique,
+        RootLeans(leans, oblique, inputs),
         lambda file: _root_of(landmarks, file),
         rough,
         inputs,
