@@ -232,7 +232,9 @@ def _sentence(sides, findings, below, rulebook):
     first = sides[0]
     start = _opening(sides, below)
     told = [telling(_on(reading, findings)) for reading in sides]
-    verdicts = [f.verdict for group in told for f in group if f.rule not in _CLASS_RULES]
+    # A class is neither met nor failed; one that cannot be told leaves the sentence in doubt.
+    judged = [f for group in told for f in group if f.rule not in _CLASS_RULES or _is_close(f)]
+    verdicts = [f.verdict for f in judged]
     # The words for a gap say nothing where the post reaches into the filling.
     meaning = "" if below and first.id == "post_gap" else _meaning(sides, told, rulebook)
     if first.id == "stop_setting":

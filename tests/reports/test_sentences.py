@@ -257,3 +257,12 @@ def test_words_load_nothing_heavy():
 def test_interval_of_a_reading_is_used_when_it_is_given():
     reading = Reading("filling_to_apex", "single", None, "mm", quantity=normal(3.1, 0.35))
     assert "3.1 ± 0.7 mm" in words.finding_sentence(_finding(), reading).text
+
+
+def test_a_class_that_cannot_be_told_is_not_ticked_off():
+    """Bone loss about 15 %: under 33 % for certain, but the sentence says too close to call."""
+    evaluation = evaluated(DrawnTooth(crest=(1.95, 1.95)))
+    told = [s for p in words.record(evaluation) for s in p.sentences]
+    (loss,) = [s for s in told if s.about and s.about[0] == "bone_loss"]
+    assert "too close to call" in loss.text
+    assert loss.verdict == "too_close"
