@@ -69,6 +69,14 @@ class Hands:
             timeout=timeout,
         )
 
+    def draw(self, form, recipe):
+        """A synthetic film from the form, and until it is open."""
+        form._take(recipe)
+        form.start()
+        with self.qtbot.waitSignal(form.making.made, timeout=60000):
+            pass
+        self.settle()
+
     # -- acting ------------------------------------------------------------------------------
     def open(self, *paths):
         """Counts as one: the drop, or choosing the file."""

@@ -4,8 +4,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtWidgets import QApplication
+from small_film import SMALL
 from test_explanations import _cedar
-from test_synth_form import SMALL
 
 PAGES = {
     "record": "page_record",
@@ -89,12 +89,7 @@ def _look(widget, focus, qtbot):
 
 def test_names_in_the_truth_page(window, hands, qtbot):
     window.commands["new_synthetic"].trigger()
-    form = window.leaves.page("synthetic")
-    form._take(SMALL)
-    form.start()
-    with qtbot.waitSignal(form.making.made, timeout=60000):
-        pass
-    hands.settle()
+    hands.draw(window.leaves.page("synthetic"), SMALL)
     window.commands["show_truth"].trigger()
     qtbot.wait(60)
     assert all(said(w).strip() for w in walk(window, qtbot))

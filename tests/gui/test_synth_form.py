@@ -2,20 +2,12 @@
 
 import pytest
 from PySide6.QtWidgets import QLabel
+from small_film import SMALL
 from window_hands import SAMPLES
 
 from radmeasure.gui.recipe_fields import GROUPS, NumberField, get, put, specs
 from radmeasure.model.recipe import recipe
 from radmeasure.workflow import synthetic
-
-# Coarse and small, so that it is drawn in a second.
-SMALL = {
-    "tooth": "21",
-    "neighbours": False,
-    "filling": {"short_mm": 3.0},
-    "sphere": {},
-    "receptor": {"size": "0", "pitch_um": 100.0},
-}
 
 
 @pytest.fixture
@@ -110,11 +102,7 @@ def test_the_film_opens_in_a_case_with_its_truth_hidden(form, window, hands, qtb
 
 
 def test_another_film_hides_the_truth_and_a_film_of_somebody_has_none(form, window, hands, qtbot):
-    form._take(SMALL)
-    form.start()
-    with qtbot.waitSignal(form.making.made, timeout=60000):
-        pass
-    hands.settle()
+    hands.draw(form, SMALL)
     window.commands["show_truth"].trigger()
     hands.open(SAMPLES / "birch.png")
     assert window.desk.truth is None

@@ -1,6 +1,7 @@
 """Synthetic films in a case: recipes saved and read again, the truth kept and compared."""
 
 import pytest
+from small_film import SMALL
 
 from radmeasure.errors import InputError
 from radmeasure.model.recipe import recipe
@@ -8,15 +9,6 @@ from radmeasure.workflow import synthetic
 from radmeasure.workflow.evaluate import evaluate
 from radmeasure.workflow.rulebook import load_rulebook
 from radmeasure.workflow.session import Session
-
-# Coarse and small, so that it is drawn in a second.
-SMALL = {
-    "tooth": "21",
-    "neighbours": False,
-    "filling": {"short_mm": 3.0},
-    "sphere": {},
-    "receptor": {"size": "0", "pitch_um": 100.0},
-}
 
 
 @pytest.mark.parametrize("seed", range(0, 60, 5))
