@@ -80,6 +80,15 @@ class DeskFilm:
         w, h = self.film.width, self.film.height
         return (min(max(xy[0], 0.0), w - 1.0), min(max(xy[1], 0.0), h - 1.0))
 
+    def moved_on_film(self, points, step):
+        """``points`` moved by ``step``, but no further than all of them stay on the film."""
+        ends = zip(*points, strict=True), (self.film.width, self.film.height), step
+        dx, dy = (
+            min(max(d, -min(along)), size - 1.0 - max(along))
+            for along, size, d in zip(*ends, strict=True)
+        )
+        return tuple((x + dx, y + dy) for x, y in points)
+
     # -- tooth and roots ------------------------------------------------------------------------
     def _choose_tooth(self):
         charted = [tooth for film, tooth in self.case.charts if film == self.film_id]

@@ -96,11 +96,10 @@ class DeskMarks:
         value, state = self.value(name, root)
         if value is None:
             return False
-        sx, sy = self.turned.direction_to_film(dx, dy)
-        if name in ROOT_LINES:
-            moved = tuple((x + sx, y + sy) for x, y in value)
-        else:
-            moved = self.on_film((value[0] + sx, value[1] + sy))
+        line = name in ROOT_LINES
+        step = self.turned.direction_to_film(dx, dy)
+        moved = self.moved_on_film(value if line else (value,), step)
+        moved = moved if line else moved[0]
         series = self._nudged == (name, root) and state == THERE
         done = self.place(name, root, moved, merge=series, lead=False)
         self._nudged = (name, root)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QImage
 from window_hands import SAMPLES, drag, wheel
 
 from radmeasure.gui.camera import Camera
+from radmeasure.workflow.session import Session
 
 SHIFT, CTRL = Qt.KeyboardModifier.ShiftModifier, Qt.KeyboardModifier.ControlModifier
 
@@ -84,6 +85,37 @@ def test_a_series_of_nudges_is_one_undo_step(ready, window):
         ready.key(Qt.Key.Key_Down)
     window.desk.undo()
     assert window.desk.landmarks == first
+
+
+@pytest.mark.parametrize(
+    ("name", "quarter_turns"), [("canal", 0), ("root_wall_mesial", 1), ("lesion", 0)]
+)
+def test_a_nudged_line_keeps_its_shape_and_stays_on_the_film(ready, window, name, quarter_turns):
+    """Pushed against the film's edge it stops there whole; undo, redo and the file agree."""
+    desk, film = window.desk, window.desk.film
+    right = film.width - 80
+    line = ((right - 20.25, 30.0), (right, 70.75), (right - 5.0, 130.0))
+    desk.place(name, "single", line)
+    desk.turn(quarter_turns)
+    window.canvas.setFocus()
+    desk.select((name, "single"))
+    for _ in range(3):
+        ready.key(Qt.Key.Key_Right, SHIFT | CTRL)
+    moved = np.array(desk.landmarks.get(name, "single"))
+    assert np.diff(moved, axis=0) == pytest.approx(np.diff(line, axis=0), abs=1e-9)
+    # Right on the screen: the film's own right edge, or its top after a quarter turn.
+    edge = moved[:, 1].min() if quarter_turns else moved[:, 0].max()
+    assert edge == pytest.approx(0 if quarter_turns else film.width - 1, abs=1e-9)
+    desk.undo()
+    assert desk.landmarks.get(name, "single") == line
+    desk.redo()
+    assert np.array_equal(desk.landmarks.get(name, "single"), moved)
+    ready.settle()
+    path, key = desk.session.path, (desk.film_id, desk.tooth)
+    window.close()
+    with Session.open(path) as again:
+        kept = again.case.chart(*key).landmarks.get(name, "single")
+    assert np.array_equal(kept, moved)
 
 
 def test_escape_breaks_a_drag_off(ready, window):
