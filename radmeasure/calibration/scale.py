@@ -18,6 +18,7 @@ how they lean (calibration/lean.py). The derivations stand in docs/method.md.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -58,6 +59,12 @@ class SampledScale:
         """(along, across) mm per px of a root at a depth below the CEJ midpoint, arrays (K,)."""
         y = self.gradient * depth_mm
         return self.roots[root][1] * (1 - 2 * y), self.across * (1 - y)
+
+
+@lru_cache(maxsize=16)  # a rim rests while other marks are dragged
+def _circle_px(rim):
+    """Diameter of the circle through a rim."""
+    return 2 * float(fit_circle(np.array([rim], dtype=float))[1][0])
 
 
 class ScaleModel:
@@ -155,8 +162,7 @@ class ScaleModel:
     def _width(self, rim):
         """Diameter of a sphere's image across the tooth, px: on an oblique film it is oval."""
         normal = np.array([self._axis[1], -self._axis[0]])
-        _, radius = fit_circle(np.array([rim], dtype=float))
-        circle, oval = 2 * float(radius[0]), ellipse_width(rim, normal)
+        circle, oval = _circle_px(rim), ellipse_width(rim, normal)
         # No film worth measuring makes a sphere more oval than this; then the rim is poor.
         return oval if oval is not None and abs(oval / circle - 1) < 0.1 else circle
 

@@ -1,5 +1,7 @@
 """Circles through points."""
 
+from functools import lru_cache
+
 import numpy as np
 
 
@@ -69,7 +71,14 @@ def ellipse_width(points, direction):
     float or None
         In the unit of the points; None when fewer than six points, or no ellipse, are given.
     """
-    points = np.asarray(points, dtype=float)
+    conic = _conic(np.asarray(points, dtype=float).tobytes())
+    return None if conic is None else float(2 * np.sqrt(direction @ conic @ direction))
+
+
+@lru_cache(maxsize=16)  # a rim rests while other marks are dragged
+def _conic(points):
+    """Matrix C of the ellipse whose half extent along d is sqrt(d C d), or None."""
+    points = np.frombuffer(points).reshape(-1, 2)
     if len(points) < 6:
         return None
     centre = points.mean(axis=0)
@@ -82,5 +91,4 @@ def ellipse_width(points, direction):
         return None
     inverse = np.linalg.inv(shape)
     linear = np.array([d, e])
-    level = 1 + 0.25 * linear @ inverse @ linear
-    return float(2 * size * np.sqrt(level * (direction @ inverse @ direction)))
+    return inverse * size**2 * (1 + 0.25 * linear @ inverse @ linear)

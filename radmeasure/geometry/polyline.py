@@ -65,8 +65,8 @@ class Crossing:
     """
 
     def __init__(self, coordinate, level, extend=0.0):
-        level = np.broadcast_to(level, coordinate.shape[:1])
-        nominal, target = coordinate[0], level[0]
+        nominal = coordinate[0]
+        target = level[0] if np.ndim(level) else level
         low, high = nominal.min(), nominal.max()
         self.inside = bool(low - extend <= target <= high + extend)
         above = np.nonzero((nominal[1:] >= target) & (nominal[:-1] <= target))[0]
@@ -98,17 +98,14 @@ def interpolate_rows(level, coordinate, values):
     coordinate, values : ndarray, shape (K, M)
         Segment, place in it and slope are those of row 0, as in :class:`Crossing`.
     """
-    level = np.broadcast_to(level, (len(coordinate), np.shape(level)[-1]))
+    nominal, target = coordinate[0], level[0] if np.ndim(level) == 2 else level
     # A wall drawn by hand may step back; the running maximum keeps the search ordered.
-    rising = np.maximum.accumulate(coordinate[0])
-    j = np.clip(np.searchsorted(rising, level[0]) - 1, 0, coordinate.shape[1] - 2)
-    rise = coordinate[0, j + 1] - coordinate[0, j]
-    rise = np.where(np.abs(rise) < 1e-9, 1e-9, rise)
-    t = (level[0] - coordinate[0, j]) / rise
-
-    def between(rows):
-        a, b = rows[:, j], rows[:, j + 1]
-        return a + t * (b - a)
-
+    j = np.searchsorted(np.maximum.accumulate(nominal)[1:-1], target)
+    rise = nominal[j + 1] - nominal[j]
+    rise[np.abs(rise) < 1e-9] = 1e-9
+    t = (target - nominal[j]) / rise
     slope = (values[0, j + 1] - values[0, j]) / rise
-    return between(values) + slope * (level - between(coordinate))
+    # What a row's value is when its own coordinate is carried to the nominal place.
+    a = values[:, j] - slope * coordinate[:, j]
+    b = values[:, j + 1] - slope * coordinate[:, j + 1]
+    return a + t * (b - a) + slope * level

@@ -28,8 +28,7 @@ class Canal:
     def __init__(self, sight, root):
         frame = sight.frame(root)
         self.end = "foramen" if sight.point("foramen", root) is not None else "apex"
-        first = frame.canal_xy(sight.point("orifice", root))
-        last = frame.canal_xy(sight.point(self.end, root))
+        first, last = sight.canal_xy("orifice", root), sight.canal_xy(self.end, root)
         line = frame.canal_xy(sight.line("canal", root))
         # Vertices beyond either end belong to no path.
         level = line[0, :, 1]
@@ -90,5 +89,5 @@ def canal_waits(sight, root):
 
 def depth_of_point(sight, root, canal, name):
     """Depth below the orifice of a point lying in the canal, shape (K,); None if not placed."""
-    p = sight.point(name, root)
-    return None if p is None else canal.depth_of(sight.frame(root).canal_xy(p)[:, 1])
+    xy = sight.canal_xy(name, root)
+    return None if xy is None else canal.depth_of(xy[:, 1])

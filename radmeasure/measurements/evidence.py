@@ -121,6 +121,19 @@ class Evidence:
     def declared_line(self, name, root):
         return self._lines.get((root, name))
 
+    @cached_property
+    def all_points(self):
+        """Index of the inputs of every point, shape (P, 2)."""
+        return np.array([[w.start, w.start + 1] for w in self._points.values()])
+
+    @cached_property
+    def _columns(self):
+        return {key: i for i, key in enumerate(self._points)}
+
+    def column(self, name, root):
+        """Row of :attr:`all_points` of a point of this root or of the tooth, or None."""
+        return self._columns.get((root, name), self._columns.get((None, name)))
+
 
 class Sight:
     """Points, lines and root frames of one sampling; all arrays start with the batch axis K.
@@ -150,6 +163,27 @@ class Sight:
         where = self._evidence.declared_point(name, root)
         return None if where is None else self._sampling[where]
 
+    def depth(self, name, root):
+        """mm of a point of a root or the tooth along the root's axis, (K,); None if not placed.
+
+        None too when the axis cannot be drawn. What the projection hides is not in it.
+        """
+        return self._of_points(name, root, "depths", lambda frame, points: frame.depth(points))
+
+    def canal_xy(self, name, root):
+        """(across, along) mm of a point with the scale of the canal, (K, 2); else as depth."""
+        return self._of_points(name, root, "xy", lambda frame, points: frame.canal_xy(points))
+
+    def _of_points(self, name, root, what, measure):
+        column = self._evidence.column(name, root)
+        frame = self.frame(root)
+        if column is None or frame is None:
+            return None
+        # All points in one step: a step costs the same for one as for twenty.
+        where = self._evidence.all_points
+        every = self.once((what, root), lambda: measure(frame, self._sampling[where]))
+        return every[:, column]
+
     def line(self, name, root):
         """Shape (K, M, 2) px, or None when not placed."""
         declared = self._evidence.declared_line(name, root)
@@ -158,6 +192,11 @@ class Sight:
         line, weights, normal, where = declared
         offset = self._sampling[where] @ weights.T
         return line + offset[..., None] * normal
+
+    def nominal_line(self, name, root):
+        """The line as placed, shape (1, M, 2) px, or None; for drawing."""
+        declared = self._evidence.declared_line(name, root)
+        return None if declared is None else declared[0][None]
 
     def hidden(self, part, root=None):
         """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,)."""
@@ -236,8 +275,7 @@ class Frame:
         vector = apex - top
         length = np.hypot(vector[:, 0], vector[:, 1])
         self.axis = vector / length[:, None]
-        n = np.stack([-self.axis[:, 1], self.axis[:, 0]], axis=-1)
-        self.normal = n * mesial
+        self.normal = self.axis[:, ::-1] * (-mesial, mesial)
         self.top, self.axis_used = top, axis_used
         self._scale = scale
         self._made_of = (top, apex, scale, axis_used, mesial)

@@ -61,9 +61,8 @@ def _residual(sight, root, at):
 
 def _post_in_bone(sight, root):
     k = key("post_depth_in_bone", root)
-    post, crest = sight.point("post_apical", root), crest_depth(sight, root)
+    post, crest = sight.depth("post_apical", root), crest_depth(sight, root)
     if post is None or crest is None:
         names = ((root, "post_apical"), "crest_mesial", "crest_distal", (root, "apex"))
         return k, Missing("mm", waits(sight, *names))
-    values = sight.frame(root).depth(post) - crest
-    return k, Measured(values, "mm", "mean crest to the post's end, along the axis")
+    return k, Measured(post - crest, "mm", "mean crest to the post's end, along the axis")

@@ -17,10 +17,8 @@ def reference_depth(sight, root):
 
 
 def _reference_depth(sight, root):
-    reference, frame = sight.point("coronal_reference"), sight.frame(root)
-    if reference is None or frame is None:
-        return None
-    return frame.depth(reference) + sight.hidden("reference")
+    depth = sight.depth("coronal_reference", root)
+    return None if depth is None else depth + sight.hidden("reference")
 
 
 def side_depth(sight, root, level, side):
@@ -29,10 +27,10 @@ def side_depth(sight, root, level, side):
 
 
 def _side_depth(sight, root, level, side):
-    p, frame = sight.point(f"{level}_{side}"), sight.frame(root)
-    if p is None or frame is None:
+    depth = sight.depth(f"{level}_{side}", root)
+    if depth is None:
         return None
-    depth = frame.depth(p) + sight.hidden(level, side)
+    depth = depth + sight.hidden(level, side)
     return depth if level == "margin" else depth + sight.hidden(level)
 
 
@@ -57,10 +55,8 @@ def apex_depth(sight, root):
 
 
 def _apex_depth(sight, root):
-    frame = sight.frame(root)
-    if frame is None:
-        return None
-    return frame.depth(sight.point("apex", root)) + sight.hidden("root", root)
+    depth = sight.depth("apex", root)
+    return None if depth is None else depth + sight.hidden("root", root)
 
 
 _CEJ, _CREST = ("cej_mesial", "cej_distal"), ("crest_mesial", "crest_distal")
@@ -97,14 +93,18 @@ def axis_lengths(sight, rules):
 
 def canal_length(sight, rules):
     """Coronal reference -> orifice -> along the canal line -> foramen or apex."""
+    return sight.once("canal lengths", lambda: dict(_canal_lengths(sight))).items()
+
+
+def _canal_lengths(sight):
     for root in sight.roots:
         canal = canal_of(sight, root)
-        reference = sight.point("coronal_reference")
+        reference = sight.canal_xy("coronal_reference", root)
         if canal is None or reference is None:
             lacking = waits(sight, "coronal_reference") + canal_waits(sight, root)
             yield key("canal_length", root), Missing("mm", lacking)
             continue
-        step = sight.frame(root).canal_xy(reference) - canal.xy[:, 0]
+        step = reference - canal.xy[:, 0]
         hidden = sight.hidden("reference") + sight.hidden("canal", root)
         values = np.hypot(step[:, 0], step[:, 1]) + canal.length + hidden
         method = f"coronal reference to orifice, then along the canal to the {canal.end}"
@@ -113,9 +113,13 @@ def canal_length(sight, rules):
 
 def file_gap(sight, rules):
     """Distance from the file's tip to the foramen (or apex) along the canal; beyond is negative."""
+    return sight.once("file gaps", lambda: dict(_file_gaps(sight))).items()
+
+
+def _file_gaps(sight):
     for root in sight.roots:
-        tip, frame = sight.point("file_tip", root), sight.frame(root)
-        if tip is None or frame is None:
+        tip = sight.canal_xy("file_tip", root)
+        if tip is None:
             yield (
                 key("file_gap", root),
                 Missing("mm", waits(sight, (root, "file_tip"), (root, "apex"))),
@@ -127,9 +131,9 @@ def file_gap(sight, rules):
             method = f"file tip to {canal.end} along the canal"
         else:
             end = "foramen" if sight.point("foramen", root) is not None else "apex"
-            a, b = frame.canal_xy(tip), frame.canal_xy(sight.point(end, root))
-            sign = np.where(b[:, 1] >= a[:, 1], 1.0, -1.0)
-            values = sign * np.hypot(b[:, 0] - a[:, 0], b[:, 1] - a[:, 1])
+            step = sight.canal_xy(end, root) - tip
+            sign = np.where(step[:, 1] >= 0, 1.0, -1.0)
+            values = sign * np.hypot(step[:, 0], step[:, 1])
             method = f"file tip to {end}, straight (no canal line placed)"
         remark = _LOOKS_SHORT if values[0] > 0 else _LOOKS_LONG
         values = values + sight.hidden("apical", root)

@@ -47,14 +47,6 @@ def wall_of(sight, root, name):
     return sight.once((name, root), make)
 
 
-def levels_at(canal, depths):
-    """(across, along) of the canal at depths (L,) or (K, L) below the orifice, each (K, L)."""
-    depths = np.broadcast_to(depths, (len(canal.s), np.shape(depths)[-1]))
-    along = interpolate_rows(depths, canal.s, canal.xy[..., 1])
-    across = interpolate_rows(depths, canal.s, canal.xy[..., 0])
-    return across, along
-
-
 def widths(sight, rules):
     """root_width, canal_width, dentine_mesial, dentine_distal per mm of depth."""
     for root in sight.roots:
@@ -77,7 +69,7 @@ def _walls_per_mm(sight, root, canal):
     depths = np.arange(1.0, np.floor(canal.length[0] + 1e-6) + 0.5)
     if not len(depths):
         return {}
-    _, level = levels_at(canal, depths)
+    level = interpolate_rows(depths, canal.s, canal.xy[..., 1])
     names = {n for pair in _WALLS.values() for n in pair}
     walls = {n: wall_of(sight, root, n) for n in names}
     return {n: (depths, w.covers(level[0]), w.at(level)) for n, w in walls.items() if w is not None}

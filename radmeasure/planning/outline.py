@@ -23,18 +23,15 @@ def level_values(sight, root):
 
 
 def _levels(sight, root):
-    frame = sight.frame(root)
     found = {
         "coronal_reference": reference_depth(sight, root),
         "cej": cej_depth(sight, root),
         "crest": crest_depth(sight, root),
     }
     for name in TOOTH_POINTS[1:]:  # the reference, hidden shift included, is there already
-        p = sight.point(name)
-        found[name] = None if p is None else frame.depth(p)
+        found[name] = sight.depth(name, root)
     for name in ROOT_POINTS:
-        p = sight.point(name, root)
-        found[name] = None if p is None else frame.depth(p)
+        found[name] = sight.depth(name, root)
     zero = found[_zero(sight, root)]
     start = 0.0 if zero is None else zero
     unit = _unit(sight, root)
@@ -108,9 +105,8 @@ def _top(sight, root):
 
 
 def _shift(sight, root, zero):
-    frame = sight.frame(root)
-    point = sight.point(zero, None if zero == "coronal_reference" else root)
-    return 0.0 if point is None else float(frame.depth(point)[0])
+    depth = sight.depth(zero, root)
+    return 0.0 if depth is None else float(depth[0])
 
 
 def _places(sight, root, placed):
@@ -121,5 +117,5 @@ def _places(sight, root, placed):
 
 
 def _lines(sight, root, placed):
-    lines = {name: sight.line(name, root) for name in ROOT_LINES if name != "canal"}
+    lines = {name: sight.nominal_line(name, root) for name in ROOT_LINES if name != "canal"}
     return {name: placed(line) for name, line in lines.items() if line is not None}

@@ -95,8 +95,7 @@ def _root_top(sight, root):
     cej = cej_depth(sight, root)
     if cej is not None:
         return cej
-    orifice = sight.point("orifice", root)
-    return None if orifice is None else sight.frame(root).depth(orifice)
+    return sight.depth("orifice", root)
 
 
 def _fraction_of_root(sight, root, canal, fraction):

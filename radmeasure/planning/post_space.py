@@ -121,9 +121,9 @@ def _from_deepest(space, sight, rules, choice):
     for row in space.rows.values():
         if row.side == NO_SHALLOWER and row.values is not None:
             space.values[f"short_of:{row.rule}"] = row.values - deepest
-    orifice, top = sight.point("orifice", space.root), reference_depth(sight, space.root)
+    orifice, top = sight.depth("orifice", space.root), reference_depth(sight, space.root)
     if orifice is not None and top is not None:
-        space.values["face"] = sight.frame(space.root).depth(orifice) - top
+        space.values["face"] = orifice - top
         space.values["drill"] = deepest + space.values["face"]
     post_seal.sample(space, rules, choice)
 

@@ -114,14 +114,14 @@ class Sampling:
         return Quantity(value, u, (value - K95 * u, value + K95 * u), parts, self.sources)
 
     def quantities(self, values):
-        """Quantities of many columns at once, ``values`` of shape (K, Q); a list of Q."""
+        """Quantities of many formulas at once, ``values`` of shape (Q, K); a list of Q."""
         if self.drawn:
-            return [self._from_draws(column) for column in values.T]
-        parts = self.contributions(values)
-        spread = np.sqrt(np.einsum("nq,nq->q", parts, parts)).tolist()
+            return [self._from_draws(row) for row in values]
+        parts = self.contributions(values.T).T
+        spread = np.sqrt(np.einsum("qn,qn->q", parts, parts)).tolist()
         return [
             Quantity(value, u, (value - K95 * u, value + K95 * u), part, self.sources)
-            for value, u, part in zip(values[0].tolist(), spread, parts.T, strict=True)
+            for value, u, part in zip(values[:, 0].tolist(), spread, parts, strict=True)
         ]
 
     def _from_draws(self, values):

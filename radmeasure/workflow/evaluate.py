@@ -4,7 +4,9 @@ film + landmarks -> scale -> readings -> findings -> post space. Screen, report,
 command line and DICOM objects all show what stands here.
 """
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
 from types import MappingProxyType
 
 import numpy as np
@@ -54,10 +56,6 @@ class Evaluation:
         The rules it was derived by.
     choice : PlanChoice
         What the clinician chose for the post.
-    gains : tuple of Gains
-        Ways to gain tooth for a ferrule, per root; empty on an uncalibrated film.
-    outlines : mapping of root name to RootOutline
-        The roots drawn in their own frames; on an uncalibrated film in proportion only.
     """
 
     landmarks: Landmarks
@@ -67,8 +65,18 @@ class Evaluation:
     post_space: tuple
     rulebook: Rulebook
     choice: PlanChoice
-    outlines: MappingProxyType = field(default_factory=lambda: MappingProxyType({}))
-    gains: tuple = ()
+    make_gains: Callable
+    make_outlines: Callable
+
+    @cached_property
+    def gains(self):
+        """Ways to gain tooth for a ferrule, a Gains per root; empty on an uncalibrated film."""
+        return self.make_gains()
+
+    @cached_property
+    def outlines(self):
+        """RootOutline by root, drawn in its own frame; without a scale in proportion only."""
+        return self.make_outlines()
 
     def reading(self, id_, root=None, side=None, depth_mm=None):
         """The reading with this key, or None."""
@@ -88,7 +96,8 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     choice : PlanChoice, optional
     sizes : tuple of PostSize
     live : bool
-        True while a landmark is dragged: linear propagation only.
+        True while a landmark is dragged: linear propagation only, and ways to gain tooth
+        and outlines are worked out when they are asked for.
 
     Returns
     -------
@@ -102,39 +111,19 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     scale = _scale_report(run, quantify, rulebook, notes)
     readings = _readings(run, quantify)
     findings = tuple(findings_on(readings, landmarks.tooth, rulebook))
-    spaces = tuple(
-        post_space.settle(
-            space,
-            lambda get, root=root: quantify.named(lambda r: get(r.spaces[root])),
-            rulebook,
-            landmarks.tooth,
-            sizes,
-            findings,
-        )
-        for root, space in run.spaces.items()
-    )
-    ways = tuple(
-        gains.settle(
-            run.gains[space.root],
-            lambda get, root=space.root: quantify.named(lambda r: get(r.gains[root])),
-            rulebook,
-            landmarks.tooth,
-            space.deepest,
-        )
-        for space in spaces
-    )
-    drawn = [root for root in run.sight.roots if run.sight.frame(root) is not None]
-    outlines = {root: _outline(run, root, quantify) for root in drawn}
+    spaces = _post_spaces(run, quantify, rulebook, landmarks.tooth, sizes, findings)
+
+    def ways():
+        return _gains(run, quantify, rulebook, landmarks.tooth, spaces)
+
+    def outlines():
+        return _outlines(run, quantify)
+
+    if not live:
+        made = ways(), outlines()
+        ways, outlines = (lambda: made[0]), (lambda: made[1])
     return Evaluation(
-        landmarks,
-        scale,
-        readings,
-        findings,
-        spaces,
-        rulebook,
-        choice,
-        MappingProxyType(outlines),
-        ways,
+        landmarks, scale, readings, findings, spaces, rulebook, choice, ways, outlines
     )
 
 
@@ -152,7 +141,11 @@ class _Run:
         self.sight = sight
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
-        self.gains = gains.sample(sight, rulebook, choice, self.spaces)
+        self._of_gains = (rulebook, choice, self.spaces)
+
+    @cached_property
+    def gains(self):
+        return gains.sample(self.sight, *self._of_gains)
 
 
 class _Quantify:
@@ -168,6 +161,10 @@ class _Quantify:
             return None
         return self.named(lambda run: {"": get(run)})[""]
 
+    def part(self, of):
+        """:meth:`named` of ``of(run)``."""
+        return lambda get: self.named(lambda run: get(of(run)))
+
     def named(self, get, least=None, bent=()):
         """Quantities by name of ``get(run)``, a dict of name to sampled values (K,).
 
@@ -177,7 +174,7 @@ class _Quantify:
         values = get(self._run)
         if not values:
             return {}
-        stack = np.stack(list(values.values()), axis=1)
+        stack = np.array(list(values.values()))
         sampling = self._run.sampling
         found = dict(zip(values, sampling.quantities(stack), strict=True))
         low = {n: q.interval95[0] < (least or {}).get(n, -np.inf) for n, q in found.items()}
@@ -186,7 +183,7 @@ class _Quantify:
                 high = found[name].interval95[1]
                 found[name] = replace(found[name], interval95=(least[name], high))
             return found
-        for name, shown_bent in zip(found, sampling.too_bent(stack), strict=True):
+        for name, shown_bent in zip(found, sampling.too_bent(stack.T), strict=True):
             if shown_bent or low[name] or name in bent:
                 drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
                 parts, sources = found[name].contributions, found[name].sources
@@ -217,9 +214,29 @@ def _reading(key, found, quantity):
     return Reading(id_, root, side, found.unit, depth, quantity, method, remark=found.remark)
 
 
-def _outline(run, root, quantify):
-    levels = quantify.named(lambda r: level_values(r.sight, root))
-    return outline_of(run.sight, root, levels.__getitem__)
+def _post_spaces(run, quantify, rulebook, tooth, sizes, findings):
+    def settled(root, space):
+        named = quantify.part(lambda r: r.spaces[root])
+        return post_space.settle(space, named, rulebook, tooth, sizes, findings)
+
+    return tuple(settled(root, space) for root, space in run.spaces.items())
+
+
+def _gains(run, quantify, rulebook, tooth, spaces):
+    def settled(root, deepest):
+        named = quantify.part(lambda r: r.gains[root])
+        return gains.settle(run.gains[root], named, rulebook, tooth, deepest)
+
+    return tuple(settled(space.root, space.deepest) for space in spaces)
+
+
+def _outlines(run, quantify):
+    def outline(root):
+        levels = quantify.named(lambda r: level_values(r.sight, root))
+        return outline_of(run.sight, root, levels.__getitem__)
+
+    drawn = (root for root in run.sight.roots if run.sight.frame(root) is not None)
+    return MappingProxyType({root: outline(root) for root in drawn})
 
 
 def _scale_report(run, quantify, rulebook, notes):
@@ -231,9 +248,9 @@ def _scale_report(run, quantify, rulebook, notes):
     def middle(r):
         """Half-way down the first root whose axis is drawn: (along, across)."""
         for root in r.sight.roots:
-            frame = r.sight.frame(root)
-            if frame is not None:
-                return r.scale.at(0.5 * frame.depth(r.sight.point("apex", root))[0], root)
+            apex = r.sight.depth("apex", root)
+            if apex is not None:
+                return r.scale.at(0.5 * apex[0], root)
         return r.scale.along, r.scale.across
 
     along = quantify(lambda r: middle(r)[0])
