@@ -2,8 +2,7 @@
 
 from html import escape
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
-from PySide6.QtWidgets import QLabel
+from PySide6.QtCore import QT_TRANSLATE_NOOP
 
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.two_films import TwoFilms
@@ -79,26 +78,24 @@ class CompareLeaf(Leaf):
             f"<th>{escape(text)}</th>"
             for text in ("", self.tr("planned"), self.tr("found"), self.tr("difference"))
         )
-        rows = "".join(self._row(d) for d in follow.differences)
-        label = QLabel(f'<table cellpadding="4"><tr>{head}</tr>{rows}</table>')
-        label.setTextFormat(Qt.TextFormat.RichText)
-        label.setWordWrap(True)
-        self.column.addWidget(label)
+        cells = [self._cells(d) for d in follow.differences]
+        rows = "".join(map(self._row, follow.differences, cells))
+        self.table(f'<table cellpadding="4"><tr>{head}</tr>{rows}</table>', cells)
 
-    def _row(self, one):
-        verdict = self.tr("more than error") if one.exceeds else self.tr("within error")
-        colour = self.theme.fails if one.exceeds else self.theme.ink_quiet
-        cells = (
+    def _cells(self, one):
+        return (
             translate("Changes", FIGURES[one.id]),
             quantity_text(one.planned, "mm") if one.planned.u else depth_text(one.planned.value),
             quantity_text(one.found, "mm"),
             quantity_text(one.difference, "mm"),
+            self.tr("more than error") if one.exceeds else self.tr("within error"),
         )
-        return (
-            "<tr>"
-            + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-            + f'<td><span style="color:{colour}">{escape(verdict)}</span></td></tr>'
-        )
+
+    def _row(self, one, cells):
+        *figures, verdict = map(escape, cells)
+        colour = self.theme.fails if one.exceeds else self.theme.ink_quiet
+        figures = "".join(f"<td>{cell}</td>" for cell in figures)
+        return f'<tr>{figures}<td><span style="color:{colour}">{verdict}</span></td></tr>'
 
 
 def _follow_up(report, session, case, film_id, tooth, job_id, pair):

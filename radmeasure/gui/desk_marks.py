@@ -52,7 +52,9 @@ class DeskMarks:
         self.selected = (name, root)
         _, state = self.value(name, root)
         kind = edits.CorrectSuggestion if state == SUGGESTED else edits.Place
-        if not self.apply(kind(self.film_id, self.tooth, name, root, value), merge):
+        edit = self.do(kind, self.film_id, self.tooth, name, root, value)
+        if edit is None or not self.apply(edit, merge):
+            self._refresh()  # what was dragged is shown again where it is kept
             return False
         if name not in ROOT_LINES:
             self.last_placed = value
@@ -77,7 +79,10 @@ class DeskMarks:
         """Show a landmark elsewhere, with all numbers, before it is let go."""
         chart = self.chart
         marks = chart.landmarks if chart else Landmarks(Tooth(self.tooth))
-        self.preview = marks.with_placed(name, value, root)
+        moved = self.do(marks.with_placed, name, value, root)
+        if moved is None:
+            return
+        self.preview = moved
         self.chart_changed.emit()
         self._evaluate(resting=False)
 
@@ -118,6 +123,8 @@ class DeskMarks:
             line = (self.first_vertex, film)
         else:
             line = (*self.value(name, root)[0], film)
+        if line[-1] == line[-2]:  # a second click where the last one was
+            return
         least = 3 if name in CLOSED else 2
         if len(line) >= least and self.place(name, root, line, lead=False):
             self.first_vertex = None

@@ -2,9 +2,9 @@
 
 from html import escape
 
-from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt
+from PySide6.QtCore import QT_TRANSLATE_NOOP
 from PySide6.QtGui import QKeySequence
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from radmeasure import __version__
 from radmeasure.gui.flow import FlowLayout
@@ -117,14 +117,10 @@ class HelpLeaf(Leaf):
     def _table(self, heading, rows):
         self.heading(heading)
         body = "".join(
-            f"<tr><td><b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>"
+            f'<tr><td width="40%"><b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>'
             for keys, words in rows
         )
-        label = QLabel(f'<table cellpadding="2" width="100%">{body}</table>')
-        label.setTextFormat(Qt.TextFormat.RichText)
-        label.setWordWrap(True)
-        label.setAccessibleName("; ".join(f"{keys}: {words}" for keys, words in rows))
-        self.column.addWidget(label)
+        self.table(f'<table cellpadding="2" width="100%">{body}</table>', rows)
 
     # -- cautions --------------------------------------------------------------------------
     def _cautions(self):

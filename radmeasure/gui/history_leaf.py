@@ -2,8 +2,6 @@
 
 from html import escape
 
-from PySide6.QtWidgets import QLabel
-
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import landmark_title, translated
@@ -55,10 +53,8 @@ class HistoryLeaf(Leaf):
         struck = "" if counts else "text-decoration:line-through;"
         quiet = self.theme.ink_quiet
         by = f" · {escape(author)}" if author else ""
-        label = QLabel(
+        html = (
             f'<p><span style="color:{quiet}">{escape(when)}{by}</span><br>'
             f'<span style="{struck}">{escape(words)}</span></p>'
         )
-        label.setWordWrap(True)
-        label.setAccessibleName(f"{when} {words}")
-        self.column.addWidget(label)
+        self.table(html, [(f"{when} {words}",)])

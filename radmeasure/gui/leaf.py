@@ -50,6 +50,10 @@ class Leaf(QScrollArea):
         colour = self.theme.ink_quiet if quiet else self.theme.ink
         return self._label(f'<p style="color:{colour}">{escape(text)}</p>', text)
 
+    def table(self, html, rows):
+        """A table written as HTML; ``rows`` of its cells are what a screen reader says."""
+        return self._label(html, "; ".join(", ".join(filter(None, row)) for row in rows))
+
     def _label(self, html, plain):
         label = QLabel(html)
         label.setTextFormat(Qt.TextFormat.RichText)
@@ -57,6 +61,8 @@ class Leaf(QScrollArea):
         label.setAccessibleName(plain)
         label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         self.column.addWidget(label)
+        # Shown by Qt only later, it would take no room until then: a page seen pressed together.
+        label.show()
         return label
 
 

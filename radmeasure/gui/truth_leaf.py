@@ -3,7 +3,7 @@
 from html import escape
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLabel, QPushButton
+from PySide6.QtWidgets import QPushButton
 
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.truth_marks import apart
@@ -127,11 +127,7 @@ class TruthLeaf(Leaf):
         body = "".join(
             "<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
         )
-        label = QLabel(f'<table cellpadding="3"><tr>{head}</tr>{body}</table>')
-        label.setTextFormat(Qt.TextFormat.RichText)
-        label.setWordWrap(True)
-        label.setAccessibleName("; ".join(", ".join(c for c in row if c) for row in rows))
-        self.column.addWidget(label)
+        self.table(f'<table cellpadding="3"><tr>{head}</tr>{body}</table>', rows)
 
 
 def _signed(value, places):

@@ -3,7 +3,7 @@
 from html import escape
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QComboBox, QLabel, QPushButton
+from PySide6.QtWidgets import QComboBox, QPushButton
 
 from radmeasure.gui.film_strip import FilmStrip
 from radmeasure.gui.looks import role_word
@@ -57,11 +57,8 @@ class TwoFilms(QObject):
             return
         leaf.words(alignment_text(comparison.alignment), quiet=True)
         rows = change_rows(comparison, short=True)
-        label = QLabel(self._table([row[0].exceeds for row in rows], [row[1:] for row in rows]))
-        label.setTextFormat(Qt.TextFormat.RichText)
-        label.setWordWrap(True)
-        label.setAccessibleName("; ".join(", ".join(row[1:]) for row in rows))
-        leaf.column.addWidget(label)
+        cells = [row[1:] for row in rows]
+        leaf.table(self._table([row[0].exceeds for row in rows], cells), cells)
         leaf.words(
             self.tr(
                 "Each film is measured on its own scale and both are taken as independent; a "

@@ -170,3 +170,30 @@ def test_landmarks_follow_turns_and_mirroring(ready, window):
     assert np.array_equal(window.desk.film.pixels, raw)
     entry = window.desk.entry
     assert (entry.turns, entry.mirrored) == (0, False)
+
+
+def test_a_second_click_on_the_same_place_adds_nothing_to_a_line(ready, window):
+    """A double click begins a line as one click does; nothing is lost, nothing stops."""
+    desk = window.desk
+    desk.choose("canal", "single")
+    at = (200.0, 300.0)
+    ready.click(at)
+    ready.click(at)
+    assert desk.first_vertex is not None and desk.value("canal", "single")[0] is None
+    ready.click((210.0, 340.0))
+    ready.click((210.0, 340.0))
+    assert len(desk.value("canal", "single")[0]) == 2
+
+
+def test_a_line_pulled_into_nothing_stays_as_it_was(ready, window):
+    """Both ends on one place are no line: it is said, and the line is shown where it is kept."""
+    desk, said = window.desk, []
+    line = ((0.0, 0.0), (60.0, 80.0))
+    desk.place("canal", "single", line)
+    desk.said.connect(lambda words, trouble: said.append((words, trouble)))
+    desk.drag("canal", "single", ((0.0, 0.0), (0.0, 0.0)))
+    assert not desk.place("canal", "single", ((0.0, 0.0), (0.0, 0.0)), lead=False)
+    assert said and all(trouble for _, trouble in said)
+    assert desk.preview is None and desk.value("canal", "single")[0] == line
+    shown = [i.points for i in window.canvas.overlay.items if i.name == "canal"]
+    assert len(shown[0]) == 2 and shown[0][0] != shown[0][1]
