@@ -91,7 +91,9 @@ class FilmStrip(QListWidget):
         task.finished.connect(lambda image: self._drawn(film_id, image))
 
     def _drawn(self, film_id, image):
-        self._small[film_id] = QIcon(QPixmap.fromImage(image))
+        picture = QPixmap.fromImage(image)
+        self._small[film_id] = icon = QIcon(picture)
+        icon.addPixmap(picture, QIcon.Mode.Selected)  # a film is never tinted
         for i in range(self.count()):
             if self.item(i).data(Qt.ItemDataRole.UserRole) == film_id:
                 self.item(i).setIcon(self._small[film_id])

@@ -1,5 +1,7 @@
 """Along the top: whose case, and the jobs."""
 
+from html import escape
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QTabBar, QWidget
 
@@ -60,5 +62,5 @@ class JobStrip(QWidget):
         label = desk.case.label or self.tr("New case")
         if desk.session.read_only:
             parts.append(self.tr("for reading only"))
-        quiet = " · ".join(parts)
-        return f"<b style='font-size:large'>{label}</b>&nbsp;&nbsp; {quiet}"
+        quiet = escape(" · ".join(parts))
+        return f"<b style='font-size:large'>{escape(label)}</b>&nbsp;&nbsp; {quiet}"

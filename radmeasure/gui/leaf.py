@@ -47,8 +47,9 @@ class Leaf(QScrollArea):
         return self._label(f'<p style="font-size:large; font-weight:600">{escape(text)}</p>', text)
 
     def words(self, text, quiet=False):
-        colour = self.theme.ink_quiet if quiet else self.theme.ink
-        return self._label(f'<p style="color:{colour}">{escape(text)}</p>', text)
+        label = self._label(f"<p>{escape(text)}</p>", text)
+        label.setProperty("quiet", quiet)  # its colour stands in the style sheet
+        return label
 
     def table(self, html, rows):
         """A table written as HTML; ``rows`` of its cells are what a screen reader says."""
@@ -60,10 +61,14 @@ class Leaf(QScrollArea):
         label.setWordWrap(True)
         label.setAccessibleName(plain)
         label.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
-        self.column.addWidget(label)
+        return self.add(label)
+
+    def add(self, widget, *alignment):
+        """Put a widget at the end of the column."""
+        self.column.addWidget(widget, 0, *alignment)
         # Shown by Qt only later, it would take no room until then: a page seen pressed together.
-        label.show()
-        return label
+        widget.show()
+        return widget
 
 
 def _clear_layout(layout):

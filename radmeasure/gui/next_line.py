@@ -174,6 +174,7 @@ class Notice(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 4, 8, 4)
         self._words = QLabel()
+        self._words.setTextFormat(Qt.TextFormat.PlainText)
         self._words.setWordWrap(True)
         self._close = QPushButton(self.tr("Close"))
         self._close.clicked.connect(self.hide)

@@ -82,5 +82,4 @@ def _entry(leaf, head, text, reading, rule=None):
     label.setAccessibleName(f"{head}. {text}")
     label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
     columns.addWidget(label, 1, Qt.AlignmentFlag.AlignTop)
-    leaf.column.addWidget(row)
-    row.show()
+    leaf.add(row)

@@ -30,6 +30,11 @@ class Theme:
     faint: str  # examples in empty fields, of the frame
     paper_faint: str  # and of the paper
 
+    @property
+    def edge(self):
+        """Between parts of the window: a line where their grounds are the same."""
+        return self.line if self.frame == self.paper else self.frame
+
 
 THEMES = {
     "evening": Theme(
@@ -61,7 +66,7 @@ THEMES = {
         frame="#000000", frame_text="#FFFFFF", frame_quiet="#FFFFFF", field="#000000",
         line="#FFFFFF", accent="#F0E442", accent_text="#000000",
         paper="#000000", ink="#FFFFFF", ink_quiet="#FFFFFF", fails="#FFB080", close="#F0E442",
-        link="#8AD4FF", paper_line="#FFFFFF", chart="dark",
+        link="#8AD4FF", paper_line="#FFFFFF", chart="contrast",
         trouble="#000000", faint="#C4C9CC", paper_faint="#C4C9CC",
     ),
 }  # fmt: skip
@@ -140,7 +145,7 @@ def style_sheet(theme):
     QMenu::separator {{ height: 1px; background: {theme.line}; margin: 4px 8px; }}
     QToolTip {{ background: {theme.field}; color: {theme.frame_text};
                 border: 1px solid {theme.line}; padding: 3px; }}
-    QSplitter::handle {{ background: {theme.frame}; }}
+    QSplitter::handle {{ background: {theme.frame}; border-left: 1px solid {theme.edge}; }}
     QTabBar#jobs::tab {{ background: transparent; color: {theme.frame_quiet};
         padding: 7px 4px 5px 4px; margin: 0 9px; border: none;
         border-bottom: 3px solid transparent; }}
@@ -173,6 +178,7 @@ def style_sheet(theme):
     QWidget#paper QLineEdit, QTableView#paper, QWidget#paper QListWidget {{
         color: {theme.ink}; background: {theme.paper}; }}
     QWidget#paper QLabel {{ background: transparent; }}
+    QWidget#paper QLabel[quiet="true"] {{ color: {theme.ink_quiet}; }}
     QWidget#paper Line {{ border-left: 3px solid transparent; padding-left: 5px; }}
     QWidget#paper Line:focus {{ border-left-color: {theme.link}; }}
     QWidget#paper QLineEdit, QWidget#paper QComboBox, QWidget#paper QPushButton {{
@@ -196,7 +202,8 @@ def style_sheet(theme):
     QWidget#welcome QPushButton {{ border-color: #98A2A8; }}
     QWidget#welcome QPushButton:focus {{ border-color: #56B4E9; }}
     QWidget#nextline {{ background: {theme.frame}; border-top: 1px solid {theme.line}; }}
-    QWidget#notice {{ background: {theme.field}; }}
+    QWidget#notice {{ background: {theme.field}; border: 1px solid {theme.line}; }}
+    QWidget#notice QLabel {{ border: none; }}
     QWidget#notice[trouble="true"] {{ background: {theme.trouble}; }}
     QScrollArea {{ border: 2px solid transparent; background: transparent; }}
     QScrollArea:focus {{ border-color: {theme.link}; }}

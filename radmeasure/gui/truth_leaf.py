@@ -59,7 +59,7 @@ class TruthLeaf(Leaf):
     def _switch(self, words):
         button = QPushButton(words)
         button.clicked.connect(lambda _=False: self.window_.commands["show_truth"].trigger())
-        self.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        self.add(button, Qt.AlignmentFlag.AlignLeft)
 
     def _shown(self, known):
         self._switch(self.tr("Hide the truth"))

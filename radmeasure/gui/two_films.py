@@ -49,10 +49,10 @@ class TwoFilms(QObject):
         leaf = self.leaf
         leaf.heading(self.tr("Earlier and later film"))
         other = pair[0] if pair[1] == film_id else pair[1]
-        leaf.column.addWidget(self._choice(others, other))
+        leaf.add(self._choice(others, other))
         button = QPushButton(self.tr("Show it beside"))
         button.clicked.connect(lambda: self.beside_wanted.emit(other))
-        leaf.column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        leaf.add(button, Qt.AlignmentFlag.AlignLeft)
         if comparison is None:
             return
         leaf.words(alignment_text(comparison.alignment), quiet=True)

@@ -86,7 +86,7 @@ class WaysLeaf(Leaf):
         table = QLabel()
         table.setTextFormat(Qt.TextFormat.RichText)
         table.setWordWrap(True)
-        self.column.addWidget(table)
+        self.add(table)
         for option in gains.options:
             if option.words and option.kind != "both":  # it costs what its parts cost
                 kind = translate("Ways", KINDS[option.kind])
@@ -103,7 +103,7 @@ class WaysLeaf(Leaf):
         amount.dragged.connect(lambda mm: desk.drag_plan(name, mm, root))
         amount.chosen.connect(lambda mm: desk.choose_plan(name, mm, root))
         amount.wrong.connect(lambda text: desk.said.emit(text, True))
-        self.column.addWidget(amount)
+        self.add(amount)
         return amount
 
     def _fill(self, gains, whole, drawn, table):

@@ -131,6 +131,7 @@ class Window(
         desk.ending.connect(self._unlist_case)
         desk.film_changed.connect(self.welcome.follow)
         desk.film_changed.connect(self.share_width)
+        desk.film_changed.connect(lambda: self._pointed(None))
         self.split.splitterMoved.connect(self._splitter_moved)
         desk.want_changed.connect(self._follow_desk)
         desk.want_changed.connect(self._follow_truth)

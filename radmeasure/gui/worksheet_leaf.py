@@ -130,7 +130,7 @@ class WorksheetLeaf(Leaf):
         self._counted = self.words("", quiet=True)
         self._questions = {filled.entry.name: Question(self, filled) for filled in hand}
         for question in self._questions.values():
-            self.column.addWidget(question)
+            self.add(question)
         self._told = self.words("")
         self.column.addStretch(1)
 

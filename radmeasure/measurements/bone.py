@@ -36,8 +36,9 @@ def bone(sight, rules):
             crest = side_depth(sight, root, "crest", side)
             if cej is None or crest is None:
                 continue
-            apex = apex_depth(sight, root)
-            found[side] = (crest - cej, apex - cej)
+            whole = apex_depth(sight, root) - cej
+            if whole.all():  # CEJ and apex on one pixel leave nothing to be a part of
+                found[side] = (crest - cej, whole)
         for id_, method, formula in (
             ("bone_support", "crest-apex / CEJ-apex", lambda loss, whole: 1 - loss / whole),
             ("bone_loss", "CEJ-crest / CEJ-apex", lambda loss, whole: loss / whole),

@@ -82,8 +82,11 @@ def canal_waits(sight, root):
     """Landmarks the canal's path still waits for."""
     have = sight.landmarks.get
     lacking = [n for n in ("orifice", "canal") if have(n, root) is None]
+    end = have("foramen", root) or have("apex", root)
     if have("apex", root) is None:
         lacking.append("apex")
+    elif end == have("orifice", root):  # a slip of the hand: no canal lies between
+        lacking.append("orifice")
     return tuple(lacking)
 
 

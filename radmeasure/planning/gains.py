@@ -128,7 +128,7 @@ def _levels(gains, sight):
     sides = {}
     for side in SIDES:
         cej, edge = (side_depth(sight, root, name, side) for name in ("cej", "crest"))
-        if cej is not None and edge is not None:
+        if cej is not None and edge is not None and (apex - cej).all():
             sides[side] = (apex - edge, apex - cej)
     return top, crest, apex, sides
 

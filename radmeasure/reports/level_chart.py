@@ -21,7 +21,7 @@ from radmeasure.reports.chart_labels import (
     rule_shapes,
     ruler_width,
 )
-from radmeasure.reports.chart_tooth import tooth_shapes
+from radmeasure.reports.chart_tooth import root_side, tooth_shapes
 from radmeasure.reports.drawing import Drawing, Handle, Path, Text, text_width
 from radmeasure.reports.figures import depth_text, number, quantity_text
 from radmeasure.reports.phrases import say, translated
@@ -178,6 +178,8 @@ def _reach(outline):
     levels += [float(v) for line in lines for v in (line[:, 1].min(), line[:, 1].max())]
     across = [abs(p[0]) for p in outline.places.values()]
     across += [float(np.abs(line[:, 0]).max()) for line in lines]
+    for side, sign in (("mesial", 1), ("distal", -1)):
+        across += [abs(place[0]) for place, _ in root_side(outline, side, sign)]
     return min(levels) - _ROOM_MM / 2, max(levels) + _ROOM_MM, max(across, default=3.0) + 0.6
 
 
@@ -240,16 +242,17 @@ class Plan:
 
 def _heading(evaluation, outline, frame):
     zero = translated(vocabulary.ZEROS[outline.zero])
-    y = frame.font_size * 1.2
+    y, inset = frame.font_size * 1.2, frame.font_size * 0.5
     if outline.whole:
         whole = translated(vocabulary.WHOLES[outline.whole])
-        yield Text((0.0, y), say("chart_no_scale"), "label_quiet")
+        yield Text((inset, y), say("chart_no_scale"), "label_quiet")
         parts = say("chart_parts", whole=whole, zero=zero)
-        yield Text((frame.width, y), parts, "label_quiet", "end")
+        yield Text((frame.width - inset, y), parts, "label_quiet", "end")
     else:
-        yield Text((frame.width, y), say("chart_levels", zero=zero), "label_quiet", "end")
+        levels = say("chart_levels", zero=zero)
+        yield Text((frame.width - inset, y), levels, "label_quiet", "end")
     if outline.canal is not None and not outline.whole:
-        yield Text((0.0, y), say("chart_depths"), "label_quiet")
+        yield Text((inset, y), say("chart_depths"), "label_quiet")
     foot = frame.height - 0.4 * frame.font_size
     sides = ("mesial", "distal") if not frame.mesial_right else ("distal", "mesial")
     one, other = (translated(vocabulary.SIDES[side]) for side in sides)

@@ -127,6 +127,18 @@ THEMES = {
         "blue": SKY,
         "vermilion_text": VERMILION,
     },
+    # Letters at least 7 : 1 against their ground.
+    "contrast": {
+        **_SAME,
+        "paper": "#000000",
+        "ink": "#FFFFFF",
+        "quiet": "#C4C9CC",
+        "dentine": "#26292B",
+        "canal": "#000000",
+        "blue": "#8AD4FF",
+        "vermilion": "#FF9A5C",
+        "vermilion_text": "#FFB080",
+    },
 }
 
 

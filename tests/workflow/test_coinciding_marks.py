@@ -1,0 +1,33 @@
+"""Two marks on one pixel, by a slip of the hand: numbers or reasons, never nonsense."""
+
+import itertools
+import math
+
+import pytest
+
+from radmeasure.files.landmarks_json import read_landmarks
+from radmeasure.workflow.evaluate import evaluate
+from radmeasure.workflow.level_chart import level_chart
+from radmeasure.workflow.rulebook import load_rulebook
+from radmeasure.workflow.samples import sample
+
+OF_ROOT = ("apex", "foramen", "orifice", "filling_coronal", "filling_apical")
+POINTS = dict.fromkeys(("coronal_reference", "cej_mesial", "crest_mesial"))
+POINTS |= dict.fromkeys(OF_ROOT, "single")
+
+
+@pytest.fixture(scope="module")
+def cedar():
+    return read_landmarks(sample("Cedar").paths[0].with_suffix(".landmarks.json"))
+
+
+@pytest.mark.parametrize(("one", "other"), list(itertools.permutations(POINTS, 2)))
+def test_two_marks_on_one_pixel_give_numbers_or_reasons(cedar, one, other):
+    """``one`` lies on ``other``: no warning, no figure that is none, and the chart is drawn."""
+    marks = cedar.with_placed(one, cedar.get(other, POINTS[other]), POINTS[one])
+    evaluation = evaluate(marks, load_rulebook())
+    values = [r.quantity.value for r in evaluation.readings if r.quantity is not None]
+    assert values and all(map(math.isfinite, values))
+    drawing = level_chart(evaluation, "single", None)
+    numbers = [c for shape in drawing.shapes for p in getattr(shape, "points", ()) for c in p]
+    assert all(map(math.isfinite, numbers))
