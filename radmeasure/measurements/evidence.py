@@ -230,6 +230,8 @@ class Sight:
             top, used = orifice, "orifice to apex"
         else:
             return None
+        if not (apex - top)[0].any():  # both on one pixel, by a slip of the hand
+            return None
         scale = (*self.scale.roots[root], self.scale.across, self.scale.gradient)
         return Frame(top, apex, scale, used, self._mesial(root, apex - top))
 

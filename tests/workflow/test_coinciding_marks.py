@@ -6,6 +6,8 @@ import math
 import pytest
 
 from radmeasure.files.landmarks_json import read_landmarks
+from radmeasure.model.landmarks import Landmarks
+from radmeasure.model.tooth import Tooth
 from radmeasure.workflow.evaluate import evaluate
 from radmeasure.workflow.level_chart import level_chart
 from radmeasure.workflow.rulebook import load_rulebook
@@ -31,3 +33,15 @@ def test_two_marks_on_one_pixel_give_numbers_or_reasons(cedar, one, other):
     drawing = level_chart(evaluation, "single", None)
     numbers = [c for shape in drawing.shapes for p in getattr(shape, "points", ()) for c in p]
     assert all(map(math.isfinite, numbers))
+
+
+@pytest.mark.parametrize("name", ["coronal_reference", "orifice", "cej_mesial"])
+def test_an_axis_without_length_is_none(name):
+    """The first two marks on one pixel: nothing is measured along the tooth, and it says so."""
+    marks = Landmarks(Tooth("11")).with_placed("apex", (300.0, 200.0), "single")
+    marks = marks.with_placed(name, (300.0, 200.0), POINTS[name])
+    if name == "cej_mesial":
+        marks = marks.with_placed("cej_distal", (300.0, 200.0))
+    evaluation = evaluate(marks, load_rulebook())
+    assert all(r.quantity is None for r in evaluation.readings)
+    assert not level_chart(evaluation, "single", None)
