@@ -67,7 +67,9 @@ def _values(bend, canal):
     yield "curvature_arc", turning, "angle of the arc after the straight part"
     radius = 1 / np.abs(bend.curvature) if bend.bends else None
     yield "curvature_radius", radius, "radius of the arc after the straight part"
-    yield "straight_length", bend.straight, "from the orifice to where the arc begins"
+    # Where no bend is seen there is no telling where one begins.
+    straight = bend.straight if bend.bends else None
+    yield "straight_length", straight, "from the orifice to where the arc begins"
 
 
 def _angle_between_halves(canal):

@@ -31,39 +31,43 @@ def lesion(sight, rules):
 
 
 def _area(xy):
-    x, y = xy[..., 0], xy[..., 1]
-    return 0.5 * np.abs((x * np.roll(y, -1, 1) - y * np.roll(x, -1, 1)).sum(axis=1))
+    x, y = xy[..., 0] - xy[:, :1, 0], xy[..., 1] - xy[:, :1, 1]
+    return 0.5 * np.abs((x[:, :-1] * y[:, 1:] - y[:, :-1] * x[:, 1:]).sum(axis=1))
 
 
 def _diameter_and_width(xy):
     """Both taken between the vertices that are extreme on the nominal row."""
-    nominal = xy[0]
-    gaps = np.hypot(*np.moveaxis(nominal[:, None] - nominal[None], -1, 0))
-    i, j = np.unravel_index(np.argmax(gaps), gaps.shape)
+    x, y = xy[0].T
+    i, j = np.unravel_index(np.argmax(np.hypot(x[:, None] - x, y[:, None] - y)), (len(x), len(x)))
     chord = xy[:, j] - xy[:, i]
     diameter = np.hypot(chord[:, 0], chord[:, 1])
     unit = chord / diameter[:, None]
-    normal = np.stack([-unit[:, 1], unit[:, 0]], axis=-1)
-    along = ((xy - xy[:, i][:, None]) * unit[:, None]).sum(-1)
-    aside = ((xy - xy[:, i][:, None]) * normal[:, None]).sum(-1)
-    return diameter, _widest(along, aside)
+
+    def place(v):
+        """(along the diameter, aside of it) of vertices ``v`` on every row."""
+        dx, dy = (xy[:, v] - xy[:, i]).T
+        return dx * unit[:, 0] + dy * unit[:, 1], dy * unit[:, 0] - dx * unit[:, 1]
+
+    nominal = (xy[0] - xy[0, i]) @ unit[0], (xy[0] - xy[0, i]) @ (-unit[0, 1], unit[0, 0])
+    v, e = _widest(*nominal)
+    (level, near), (a, far), (b, other) = place(v), place(e), place((e + 1) % len(x))
+    far = far + (level - a) / _apart(b - a) * (other - far)
+    return diameter, np.abs(far - near)
 
 
 def _widest(along, aside):
-    """Largest chord across; the width of a polygon is largest at one of its vertices."""
-    best, answer = -1.0, np.zeros(len(along))
-    n = along.shape[1]
-    nxt = np.roll(np.arange(n), -1)
-    for v in range(n):
-        # Edges that span this vertex's place along the diameter, on the nominal row.
-        a, b = along[0], along[0, nxt]
-        spans = np.nonzero((np.minimum(a, b) <= along[0, v]) & (np.maximum(a, b) > along[0, v]))[0]
-        for e in spans:
-            if v in (e, nxt[e]):
-                continue
-            rise = along[:, nxt[e]] - along[:, e]
-            t = (along[:, v] - along[:, e]) / np.where(np.abs(rise) < 1e-9, 1e-9, rise)
-            width = np.abs(aside[:, e] + t * (aside[:, nxt[e]] - aside[:, e]) - aside[:, v])
-            if width[0] > best:
-                best, answer = width[0], width
-    return answer
+    """(vertex, edge) between which the chord across is longest; that is always at a vertex.
+
+    ``along`` and ``aside`` (M,) are the vertices of the nominal outline; edge e runs
+    from vertex e to the next.
+    """
+    a, b = along, np.roll(along, -1)
+    level = along[:, None]
+    share = (level - a) / _apart(b - a)
+    width = np.abs(aside + share * (np.roll(aside, -1) - aside) - aside[:, None])
+    spans = (np.minimum(a, b) <= level) & (np.maximum(a, b) > level)
+    return np.unravel_index(np.argmax(np.where(spans, width, -1.0)), width.shape)
+
+
+def _apart(rise):
+    return np.where(np.abs(rise) < 1e-9, 1e-9, rise)

@@ -65,6 +65,15 @@ def test_curvature_of_a_straight_part_and_one_arc(radius, pruett, schneider):
     assert value(drawn, "straight_length") == pytest.approx(7.0, abs=0.25)
 
 
+def test_a_straight_canal_has_no_end_of_its_straight_part():
+    """Nor an arc or a radius; the angle itself is given."""
+    evaluation = evaluate(DrawnTooth().landmarks(), RULES)
+    for id_ in ("straight_length", "curvature_arc", "curvature_radius"):
+        reading = evaluation.reading(id_, "single")
+        assert reading.quantity is None and reading.why == "the canal is straight within 3°"
+    assert evaluation.reading("curvature_schneider", "single").quantity.value < 3
+
+
 @pytest.mark.parametrize(("crown", "root"), [(10.5, 13.0), (9.0, 13.0), (10.0, 17.0), (7.5, 14.0)])
 def test_average_teeth_give_their_own_ratio_back(crown, root):
     """Average teeth (Wheeler; Assif et al. 1991 prints R/C 1.24, 1.44, 1.70)."""
