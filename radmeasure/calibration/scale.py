@@ -146,7 +146,9 @@ class ScaleModel:
         ends = many([*entry.points[0], *entry.points[-1]], u, f"ends of the {name}")
         middle = np.array(entry.points[1:-1], dtype=float).reshape(-1, 2)
         reference = ("length", number, name, length, ends, middle)
-        if entry.along == "tooth":
+        # Square to the tooth, nothing of it lies along: it can only tell of the scale across.
+        runs_along = np.any(np.diff(np.array(entry.points, dtype=float), axis=0) @ self._axis)
+        if entry.along == "tooth" and runs_along:
             self._along.append((*reference, self._level(entry.points), self._root_of(entry)))
         else:
             self._across.append((*reference, self._depth_input(f"the {name}")))

@@ -62,7 +62,7 @@ def _sides(sight, root, id_, found, formula, method, needs_mm):
             sight, *(f"{p}_{s}" for s in sides for p in ("cej", "crest")), (root, "apex")
         )
         if lacking or any(s not in values for s in sides):
-            yield k, Missing("%", lacking)
+            yield k, Missing("%", lacking or tuple(f"cej_{s}" for s in sides if s not in values))
         elif not calibrated:
             yield k, Missing("%", (), "needs a scale: the normal distance is in mm")
         else:
@@ -80,9 +80,9 @@ def crown_root(sight, rules):
             ("crown_root_clinical", crest_depth(sight, root), crests, "mean crest"),
         ):
             k = key(id_, root)
-            if top is None or middle is None:
+            if top is None or middle is None or not (end - middle).all():
                 lacking = waits(sight, "coronal_reference", *names, (root, "apex"))
-                yield k, Missing("1", lacking)
+                yield k, Missing("1", lacking or ("apex",))
             else:
                 ratio = (middle - top) / (end - middle)
                 yield k, Measured(ratio, "1", f"(reference to {words}) / ({words} to apex)")
