@@ -78,7 +78,7 @@ def rough_root(scene, coronal, apex, proportions, guide=None, short_of_tip=1.0):
     joint -= 0.15 * (centre / 1.2) ** 2
     forward = Rays(rays.origin[rows], -rays.direction[rows], rays.radius, scene.unit_px)
     joint -= guide.pull(forward, centre)
-    joint -= guide.trespass(apex, forward, centre, half)
+    joint -= guide.trespass(forward, centre, half)
     path = _joint_path(joint)
     return RoughRoot(forward.curve(CENTRES[path[:, 0]]), HALF_WIDTHS[path[:, 1]])
 
@@ -91,8 +91,8 @@ class Guide:
     ----------
     through : tuple of ndarray, shape (2,)
         Rough clicks on its canal, film px.
-    others : tuple of ndarray, shape (2,)
-        Apices clicked of the tooth's other roots.
+    others : tuple of (ndarray, ndarray), shape (2,) each
+        Where the tooth's other roots leave the trunk and end, roughly; film px.
     """
 
     through: tuple = ()
@@ -108,15 +108,15 @@ class Guide:
             total += 0.25 * near[:, None, None] * ((centre - where) / sd_mm) ** 2
         return total
 
-    def trespass(self, apex, rays, centre, half, penalty=2.0, room_mm=0.4):
-        """Penalty of walls beyond the middle of a neighbouring root."""
-        across = rays.direction[0]
-        total = np.zeros((1, *centre.shape))
-        for other in self.others:
-            offset = (other - apex) @ across / rays.unit_px
+    def trespass(self, rays, centre, half, penalty=2.0, room_mm=0.4):
+        """Penalty of walls beyond the middle of a neighbouring root, by row."""
+        total = np.zeros((len(rays.origin), *centre.shape))
+        share = np.linspace(0.0, 1.0, len(total))[:, None]
+        for start, tip in self.others:
+            line = start + share * (tip - start)
+            offset = ((line - rays.origin) @ rays.direction[0] / rays.unit_px)[:, None, None]
             reach = np.sign(offset) * centre + half
-            if abs(offset) > 1.5:
-                total += penalty * (reach > abs(offset) + room_mm)
+            total += penalty * ((np.abs(offset) > 1.5) & (reach > np.abs(offset) + room_mm))
         return total
 
 

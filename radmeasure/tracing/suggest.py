@@ -15,13 +15,16 @@ from radmeasure.tracing.certainty import overlay_of
 from radmeasure.tracing.collected import Collected
 from radmeasure.tracing.margin import find_margin, find_reference
 from radmeasure.tracing.proportions import usual
-from radmeasure.tracing.roots import apex_clicks, trace_tooth
+from radmeasure.tracing.roots import apex_clicks, trace_tooth, trust_of
 
 Suggestions = Landmarks
 
 # The crest lies beside the root, a ligament's width away (0.15-0.21 mm, common reference range).
 LIGAMENT = 0.2
 SIDES = ("mesial", "distal")
+# The chamber's roof lies level with the CEJ, its floor 1.6-1.9 mm below (standard deviation
+# 0.7, Deutsch & Musikant, J Endod 2004;30:388-390, read); the canals begin a little deeper.
+CHAMBER = 2.2
 CLICK_MM = 1.0  # standard deviation granted to a rough click of the user
 # The mesial CEJ lies up to 1 mm more coronal than the distal one (Ash & Nelson, Wheeler's
 # Dental Anatomy, 9th ed., table 1-1, memory), and a tooth leans: standard deviation, mm.
@@ -212,7 +215,7 @@ def _add_margin(found, side, tooth):
 def _add_root(found, name, hints, tooth, cej):
     """Apex, canal, walls, orifice, foramen and everything radiopaque of one root."""
     trace, unit_px = tooth.roots[name], tooth.scene.unit_px
-    found.add("apex", trace.apex, trace.u_apex / unit_px, trace.apex_share, name)
+    found.add("apex", trace.apex, trace.u_apex / unit_px, trace.trust * trace.apex_share, name)
     clicks = [np.array(p) for p in hints.roots[name].lines.get("canal", ())]
     path = canals.find_canal(tooth.scene, trace.canal_frame, clicks)
     axis = trace.apex - trace.middle[0][0]
@@ -221,7 +224,9 @@ def _add_root(found, name, hints, tooth, cej):
     row, u_orifice = _orifice(hints, tooth, trace, path, axis, cej, name, bright)
     below = np.arange(len(path.radius)) >= row
     orifice = path.points[below][0]
-    share = float(np.mean(path.share[below]))
+    share = trace.trust * float(np.mean(path.share[below]))
+    for click in clicks:
+        share *= trust_of(np.linalg.norm(path.points - click, axis=1).min() / unit_px)
     line = _within(trace, path.points[below])
     found.add("canal", line, path.deviation[below].mean(), share, name)
     found.add("orifice", orifice, u_orifice, share, name)
@@ -229,7 +234,7 @@ def _add_root(found, name, hints, tooth, cej):
         _add_foramen(found, name, path, trace, axis, hints, tooth)
     else:
         found.leave("foramen", "not seen in a filled canal; lengths run to the apex", name)
-    _add_canal_walls(found, name, path, below, trace, tooth)
+    _add_canal_walls(found, name, path, below, trace, tooth, share)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
     _add_bright(found, name, bright, trace, axis, hints, tooth)
 
@@ -267,12 +272,12 @@ def _usual_orifice(hints, tooth, trace, axis, cej, frame):
     proportions = usual(hints.tooth)
     molar = hints.tooth.kind == "molar"
     # The floor of a molar's chamber is seen; the root face of a front tooth is a convention.
-    u_top = 0.5 if molar else 1.0
+    u_top = 0.8 if molar else 1.0
     if len(cej) == 2:
         top = np.mean(list(cej.values()), axis=0)
     else:
         top, u_top = trace.apex - proportions.root * tooth.scene.unit_px * axis, 1.5
-    drop = 3.4 if molar else proportions.curvature + 0.6
+    drop = CHAMBER if molar else proportions.curvature + 0.6
     return [(_row_along(frame, top, axis, drop), u_top / levels.ROW)]
 
 
@@ -292,9 +297,8 @@ def _add_foramen(found, name, path, trace, axis, hints, tooth):
     found.add("foramen", frame.at(level.row), level.deviation, level.share, name)
 
 
-def _add_canal_walls(found, name, path, below, trace, tooth):
+def _add_canal_walls(found, name, path, below, trace, tooth, share):
     sides, width, deviation = canals.find_walls(tooth.scene, path)
-    share = float(np.mean(path.share[below]))
     for rays, sign in zip(sides, (1, -1)):
         label = "mesial" if sign == tooth.mesial else "distal"
         line = _within(trace, rays.curve(width)[below])
@@ -309,9 +313,8 @@ def _add_root_walls(found, name, trace, orifice, axis, tooth):
             continue
         wall, deviation, share = trace.outline.wall(sign)
         keep = (wall - orifice) @ axis >= -0.4 * unit_px
-        found.add(
-            f"root_wall_{label}", wall[keep], deviation[keep].mean(), share[keep].mean(), name
-        )
+        sure = trace.trust * share[keep].mean()
+        found.add(f"root_wall_{label}", wall[keep], deviation[keep].mean(), sure, name)
 
 
 def _add_bright(found, name, bright, trace, axis, hints, tooth):
