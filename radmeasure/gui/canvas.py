@@ -13,12 +13,13 @@ from radmeasure.gui.hand import Hand
 from radmeasure.gui.inset import Inset
 from radmeasure.gui.overlay import Overlay
 from radmeasure.gui.picture import Picture, pyramid
+from radmeasure.gui.spoken import Spoken, film_words
 
 SURROUND = QColor("#000000")
 REFINE_MS = 120
 
 
-class Canvas(QWidget):
+class Canvas(Spoken, QWidget):
     """Film canvas.
 
     Signals
@@ -367,6 +368,9 @@ class Canvas(QWidget):
             self.pointed.emit(None)
 
     # -- for others ------------------------------------------------------------------------------
+    def spoken(self):
+        return film_words(self.desk)
+
     def to_film(self, at):
         """Widget position (QPointF) as film pixels."""
         return self.desk.turned.to_film(self.camera.to_shown((at.x(), at.y())))

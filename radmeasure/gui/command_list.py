@@ -11,6 +11,8 @@ from PySide6.QtWidgets import (
     QVBoxLayout,
 )
 
+from radmeasure.gui.spoken import tell
+
 
 class CommandList(QFrame):
     """Lies over the window until a command is run or Escape is pressed; stops nothing."""
@@ -67,7 +69,13 @@ class CommandList(QFrame):
             item = QTreeWidgetItem([name, menu, keys])
             item.setData(0, Qt.ItemDataRole.UserRole, action.objectName())
             self.list.addTopLevelItem(item)
-        self.list.setCurrentItem(self.list.topLevelItem(0))
+        self._pick(0)
+
+    def _pick(self, row):
+        """The command Enter would run; said, for the focus stays where one types."""
+        item = self.list.topLevelItem(row)
+        self.list.setCurrentItem(item)
+        tell(self.field, ", ".join(filter(None, map(item.text, range(3)))) if item else "")
 
     def _run(self, *_):
         item = self.list.currentItem()
@@ -90,6 +98,6 @@ class CommandList(QFrame):
         count = self.list.topLevelItemCount()
         if step is not None and count:
             row = self.list.indexOfTopLevelItem(self.list.currentItem())
-            self.list.setCurrentItem(self.list.topLevelItem((row + step) % count))
+            self._pick((row + step) % count)
             return True
         return False

@@ -9,7 +9,7 @@ import math
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPen
 
-from radmeasure.gui import acts
+from radmeasure.gui import acts, spoken
 from radmeasure.gui.marks import HIT
 from radmeasure.model.landmarks import ROOT_LINES
 
@@ -198,6 +198,7 @@ class Hand:
             x, y = canvas.cursor_at
             canvas.cursor_at = (min(max(x + dx, 0.5), w - 0.5), min(max(y + dy, 0.5), h - 0.5))
         canvas.show_point(canvas.cursor_at)
+        spoken.tell(canvas, spoken.at_words(self.desk.turned.to_film(canvas.cursor_at)))
         canvas.inset.point(canvas.cursor_at, self.want.name)
         canvas.update()
 
@@ -240,6 +241,8 @@ class Hand:
     def _inset_on_selected(self):
         name, root = self.desk.selected
         value, _ = self.desk.value(name, root)
+        if value is not None:
+            spoken.tell(self.canvas, spoken.place_words((name, root), value))
         if value is not None and name not in ROOT_LINES:
             shown = self.desk.turned.to_shown(value)
             self.canvas.inset.point(shown, name)

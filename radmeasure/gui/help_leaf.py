@@ -48,7 +48,7 @@ NUDGES = (
     ),
     (
         QT_TRANSLATE_NOOP("Help", "On the level chart"),
-        QT_TRANSLATE_NOOP("Help", "Space picks depth, seal or size; arrows change it"),
+        QT_TRANSLATE_NOOP("Help", "Space picks depth, seal, size or gain; arrows change it"),
     ),
 )
 

@@ -50,6 +50,7 @@ class JobStrip(QWidget):
         if text != self._title.text():
             self._title.setText(text)
             self._title.setToolTip(text)
+            self._title.setAccessibleDescription(" ")  # else the tip's HTML is read out
 
     def _words(self):
         desk = self.desk

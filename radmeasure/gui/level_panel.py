@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 
 from radmeasure.gui import level_painter
+from radmeasure.gui.spoken import Spoken, tell
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import View, colour, level_chart
@@ -64,7 +65,7 @@ def _open_to_posts(evaluation):
     return next((space.root for space in spaces if space.admitted), None)
 
 
-class LevelChart(QWidget):
+class LevelChart(Spoken, QWidget):
     """The chart of one root. Arrow keys move the handle that Space picks."""
 
     def __init__(self, desk, parent=None):
@@ -75,6 +76,7 @@ class LevelChart(QWidget):
         self._painted, self._painted_key = None, None
         self._handle, self._start = None, None
         self._picked = 0
+        self._told = None
         self._value = None
         self._later = QTimer(self, singleShot=True, interval=WHILE_DRAGGING_MS)
         self._later.timeout.connect(self._draw)
@@ -114,10 +116,22 @@ class LevelChart(QWidget):
             self.drawing = level_chart(
                 evaluation, self.root, self.desk.plan, size=size, font_size=font, view=view
             )
-            words = self.drawing.words or self.drawing.why
-            if words != self.accessibleDescription():
-                self.setAccessibleDescription(words)
+        self._tell()
         self.update()
+
+    def spoken(self):
+        """The chart in words, and what can be moved on it."""
+        if not self.drawing:
+            return self.drawing.why if self.drawing is not None else ""
+        return "; ".join((self.drawing.words, *map(self._words, self.handles)))
+
+    def _tell(self):
+        """Say what the arrow keys made of the handle picked."""
+        handle = self.handles[self._picked % len(self.handles)] if self.handles else None
+        words = self._words(handle) if handle is not None and self.hasFocus() else None
+        if words != self._told:
+            self._told = words
+            tell(self, words)
 
     @property
     def handles(self):
@@ -232,6 +246,7 @@ class LevelChart(QWidget):
             "depth": self.tr("Depth of the post"),
             "seal": self.tr("Filling kept below it"),
             "size": self.tr("Size of the post"),
+            "gain": self.tr("Tooth gained"),
         }
         return f"{names[handle.name]}: {number(handle.value, 1)} mm"
 

@@ -1,9 +1,9 @@
 """The line at the bottom: what is wanted next, which key does what, and where it is typed in."""
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
+from radmeasure.gui.spoken import tell
 from radmeasure.gui.wording import entry_words, hint_words, want_words
 from radmeasure.reports.words import decimal
 
@@ -111,8 +111,7 @@ class NextLine(QWidget):
         if words == self._announced:
             return
         self._announced = words
-        if QAccessible.isActive():
-            QAccessible.updateAccessibility(QAccessibleAnnouncementEvent(self, words))
+        tell(self, words)
 
     def showEvent(self, event):
         super().showEvent(event)
@@ -202,6 +201,7 @@ class Notice(QWidget):
         self.lie_down()
         self.show()
         self.raise_()
+        tell(self, words, urgent=trouble)
         self._timer.stop()
         if not trouble:
             self._timer.start()

@@ -22,6 +22,7 @@ from radmeasure.reports.words import (
     translated,
     unbroken,
 )
+from radmeasure.workflow.level_chart import MOST_GAIN_MM
 
 KINDS = {
     "as_is": QT_TRANSLATE_NOOP("Ways", "as it is"),
@@ -29,8 +30,6 @@ KINDS = {
     "extrusion": QT_TRANSLATE_NOOP("Ways", "extrusion"),
     "both": QT_TRANSLATE_NOOP("Ways", "both"),
 }
-# More than this no root gives up (common practice, no source).
-_MOST_MM = 8.0
 
 
 class WaysLeaf(Leaf):
@@ -99,7 +98,7 @@ class WaysLeaf(Leaf):
         return whole, drawn, table
 
     def _amount(self, root, name, words):
-        desk, amount = self.desk, Amount(words, _MOST_MM)
+        desk, amount = self.desk, Amount(words, MOST_GAIN_MM)
         amount.dragged.connect(lambda mm: desk.drag_plan(name, mm, root))
         amount.chosen.connect(lambda mm: desk.choose_plan(name, mm, root))
         amount.wrong.connect(lambda text: desk.said.emit(text, True))

@@ -43,8 +43,11 @@ class Question(QFrame):
     def show_value(self, value):
         """Mark the answer that was given; None marks none."""
         self.open = value is None
+        given = ""
         for answer, button in self._buttons.items():
             button.setChecked(value is not None and value == answer)
+            given = button.text() if button.isChecked() else given
+        self.setAccessibleDescription(given)
 
     def keyPressEvent(self, event):
         key = event.key()

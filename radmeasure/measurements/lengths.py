@@ -93,7 +93,7 @@ def axis_lengths(sight, rules):
 
 def canal_length(sight, rules):
     """Coronal reference -> orifice -> along the canal line -> foramen or apex."""
-    return sight.once("canal lengths", lambda: dict(_canal_lengths(sight))).items()
+    return sight.once("canal_lengths", lambda: dict(_canal_lengths(sight))).items()
 
 
 def _canal_lengths(sight):
@@ -113,7 +113,7 @@ def _canal_lengths(sight):
 
 def file_gap(sight, rules):
     """Distance from the file's tip to the foramen (or apex) along the canal; beyond is negative."""
-    return sight.once("file gaps", lambda: dict(_file_gaps(sight))).items()
+    return sight.once("file_gaps", lambda: dict(_file_gaps(sight))).items()
 
 
 def _file_gaps(sight):

@@ -71,7 +71,7 @@ class Handle:
     Attributes
     ----------
     name : str
-        'depth', 'seal' or 'size', as in the plan's choice.
+        'depth', 'seal', 'size' or 'gain', as in the plan's choice.
     at : tuple
         Where it is drawn.
     along : tuple

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from radmeasure.reports import vocabulary
+from radmeasure.reports.chart_gain import gain_handle, gain_of, gain_shapes
 from radmeasure.reports.chart_labels import (
     column_width,
     level_list,
@@ -129,6 +130,8 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
     font_size *= _shrink(rules, levels, size[0], font_size)
     columns = _columns(rules, levels, font_size)
     frame = Frame(outline, view, size, font_size, columns)
+    gains = gain_of(evaluation, outline)
+    gained = 0.0 if gains is None or plan.choice.gain_mm is None else gains.amount_mm
     shapes = [
         *_heading(evaluation, outline, frame),
         *tooth_shapes(outline, frame, plan.keep_mm),
@@ -137,9 +140,11 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
         *rule_shapes(plan, rules, frame),
         *_dentine(plan, frame),
         *level_shapes(outline, levels, frame),
+        *(gain_shapes(outline, gained, frame) if gained else ()),
     ]
+    handles = [*_handles(plan, frame), *(gain_handle(outline, gains, frame) if gains else ())]
     words = _words(evaluation, plan)
-    return Drawing(*size, font_size, tuple(shapes), tuple(_handles(plan, frame)), words)
+    return Drawing(*size, font_size, tuple(shapes), tuple(handles), words)
 
 
 def plain_chart(evaluation, root, size, font_size=9.0, view=VIEW):
@@ -201,7 +206,7 @@ class Plan:
     def __init__(self, outline, evaluation, choice):
         rules = evaluation.rulebook
         mine = choice.root in (None, outline.root) and not outline.whole
-        self.outline = outline
+        self.outline, self.choice = outline, choice
         self.space = next((s for s in evaluation.post_space if s.root == outline.root), None)
         self.deepest = self.space and self.space.deepest
         self.widest = self.space and self.space.widest_at_deepest

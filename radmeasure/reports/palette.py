@@ -76,6 +76,7 @@ PENS = {
     "reference": Pen("ink", 1.6),
     "cej": Pen("purple", 1.8),
     "crest": Pen("orange", 1.8),
+    "crest_after": Pen("orange", 1.4, (3, 2)),
     "margin": Pen("vermilion", 1.8),
     "face": Pen("ink", 1.0),
     "filled": Pen("green", 1.8),

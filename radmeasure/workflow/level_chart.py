@@ -1,11 +1,13 @@
 """The level chart for a front: shapes, pens and handles, and its export as a picture."""
 
 from radmeasure.files.text import write_whole
+from radmeasure.reports.chart_gain import MOST_GAIN_MM
 from radmeasure.reports.drawing import Disc, Drawing, Handle, Path, Text
 from radmeasure.reports.level_chart import View, level_chart
 from radmeasure.reports.palette import PENS, Pen, colour
 
 __all__ = [
+    "MOST_GAIN_MM",
     "PENS",
     "Disc",
     "Drawing",

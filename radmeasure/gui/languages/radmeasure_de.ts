@@ -987,8 +987,8 @@
         <translation>Im Höhendiagramm</translation>
     </message>
     <message>
-        <source>Space picks depth, seal or size; arrows change it</source>
-        <translation>Leertaste wählt Tiefe, Verschluss oder Größe; Pfeiltasten ändern sie</translation>
+        <source>Space picks depth, seal, size or gain; arrows change it</source>
+        <translation>Leertaste wählt Tiefe, Verschluss, Größe oder Zugewinn; Pfeiltasten ändern sie</translation>
     </message>
 </context>
 <context>
@@ -1278,6 +1278,10 @@
     <message>
         <source>Size of the post</source>
         <translation>Größe des Stifts</translation>
+    </message>
+    <message>
+        <source>Tooth gained</source>
+        <translation>Gewonnene Zahnsubstanz</translation>
     </message>
 </context>
 <context>
@@ -1830,6 +1834,25 @@
     <message>
         <source>DICOM objects written: {0}</source>
         <translation>DICOM-Objekte geschrieben: {0}</translation>
+    </message>
+</context>
+<context>
+    <name>Spoken</name>
+    <message>
+        <source>marks placed: {0}</source>
+        <translation>gesetzte Messpunkte: {0}</translation>
+    </message>
+    <message>
+        <source>suggested: {0}</source>
+        <translation>vorgeschlagen: {0}</translation>
+    </message>
+    <message>
+        <source>selected: {0}</source>
+        <translation>gewählt: {0}</translation>
+    </message>
+    <message>
+        <source>Ctrl+M lists the landmarks as a table</source>
+        <translation>Strg+M führt die Messpunkte als Tabelle auf</translation>
     </message>
 </context>
 <context>
