@@ -48,16 +48,19 @@ class LandmarkModel(QAbstractTableModel):
         return len(self.headings)
 
     def headerData(self, section, orientation, role=Qt.ItemDataRole.DisplayRole):
-        across = orientation == Qt.Orientation.Horizontal
-        if across and role == Qt.ItemDataRole.DisplayRole:
+        if role != Qt.ItemDataRole.DisplayRole:
+            return None
+        if orientation == Qt.Orientation.Horizontal:
             return self.headings[section]
-        return None
+        return landmark_title(*self.rows[section])  # hidden, but spoken
 
     def data(self, index, role=Qt.ItemDataRole.DisplayRole):
         if not index.isValid():
             return None
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
             return self._text(*self.rows[index.row()], index.column())
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return self._text(*self.rows[index.row()], index.column()) or self.tr("none")
         if role == Qt.ItemDataRole.TextAlignmentRole and index.column() in (X, Y, WITHIN):
             return int(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         return None

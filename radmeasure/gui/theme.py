@@ -189,6 +189,8 @@ def style_sheet(theme):
     QWidget#paper QComboBox QAbstractItemView {{ color: {theme.ink};
         background: {theme.paper}; selection-background-color: {theme.link};
         selection-color: {theme.paper}; }}
+    QCheckBox::indicator:unchecked {{ border: 1px solid {theme.frame_quiet};
+        width: 11px; height: 11px; background: {theme.field}; }}
     QWidget#paper QCheckBox {{ color: {theme.ink}; background: transparent;
         border: 2px solid transparent; padding: 1px 3px; margin-left: -5px; }}
     QWidget#paper QCheckBox:focus {{ border-color: {theme.link}; }}

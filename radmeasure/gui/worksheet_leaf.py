@@ -128,11 +128,17 @@ class WorksheetLeaf(Leaf):
         self._told.setAccessibleName(paragraphs_text(paragraphs))
 
     def _lay_out(self, hand):
+        from radmeasure.workflow.worksheet import load_worksheet_table
+
         self.clear()
         self.heading(self.tr("Asked by hand"))
         self._counted = self.words("", quiet=True)
         self._questions = {filled.entry.name: Question(self, filled) for filled in hand}
-        for question in self._questions.values():
+        index = load_worksheet_table().index
+        for name, question in self._questions.items():
+            if index is not None and name == index.entries[0]:
+                parts = self.tr("{0}: what is left of each part of the crown, 0 to {1}")
+                self.words(parts.format(translated(index.name), index.high), quiet=True)
             self.add(question)
         self._told = self.words("")
         self.column.addStretch(1)

@@ -154,7 +154,8 @@ def _ruler(outline, frame, x):
 
 def _spread(quantity, frame, x):
     """A thin bar over the 95 % interval of a level."""
-    low, high = (frame.y(v) for v in quantity.interval95)
+    top, bottom = frame.top - 0.5 * frame.font_size, frame.bottom + 0.5 * frame.font_size
+    low, high = (min(max(frame.y(v), top), bottom) for v in quantity.interval95)
     half = 0.15 * frame.font_size
     return Path(
         ((x - half, low), (x + half, low), (x + half, high), (x - half, high)), "spread", True

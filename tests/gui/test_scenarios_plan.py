@@ -136,3 +136,46 @@ def test_worksheet_is_answered_by_one_key_a_line(elm, hands, qtbot):
     said = page._told.text()
     assert "Speaks for a post, core and crown" in said and "Indications met" in said
     assert "Kind of post, considerations only" in said
+
+
+def _gain_handle(chart):
+    return next(h for h in chart.handles if h.name == "gain")
+
+
+def test_the_gain_is_dragged_on_the_level_chart(elm, hands):
+    """Down the root is more; the bone's edge to be is drawn; page, plan and undo agree."""
+    chart = elm.levels.chart
+    handle = _gain_handle(chart)
+    start, pull = QPointF(*handle.at), QPointF(*handle.along) * handle.per_mm
+    assert handle.value == pytest.approx(_gains(elm).amount_mm)
+    assert not any(shape.pen == "crest_after" for shape in chart.drawing.shapes)
+    drag(chart, start, start + pull * (3.0 - handle.value))
+    hands.settle()
+    assert elm.desk.plan.gain_mm == pytest.approx(3.0) == _gains(elm).amount_mm
+    drawn = [shape for shape in chart.drawing.shapes if shape.pen == "crest_after"]
+    assert len(drawn) == 2
+    for shape, side in zip(drawn, ("mesial", "distal"), strict=True):
+        crest = (f"crest_{side}", "crest")
+        bar = next(s for s in chart.drawing.shapes if (s.about, s.pen) == crest)
+        moved = shape.points[-1][1] - bar.points[-1][1]
+        assert abs(moved) == pytest.approx(3.0 * handle.per_mm, rel=0.01)
+    page = elm.leaves.turn_to("ways")
+    hands.settle()
+    assert page._parts[0][0].field.text() == "3.0"
+    elm.desk.undo()
+    hands.settle()
+    assert elm.desk.plan is None or elm.desk.plan.gain_mm is None
+
+
+def test_the_gain_is_changed_by_keys_on_the_level_chart(elm, hands):
+    chart = elm.levels.chart
+    hands.key(Qt.Key.Key_F7)
+    for _ in range(len(chart.handles) - 1):
+        hands.key(Qt.Key.Key_Space)
+    before = _gain_handle(chart).value
+    hands.key(Qt.Key.Key_Up, Qt.KeyboardModifier.ShiftModifier)
+    hands.settle()
+    assert elm.desk.plan.gain_mm == pytest.approx(round(before + 1.0, 1))
+    hands.key(Qt.Key.Key_Delete)
+    hands.settle()
+    assert elm.desk.plan is None

@@ -1183,6 +1183,10 @@
         <source>± px</source>
         <translation>± px</translation>
     </message>
+    <message>
+        <source>none</source>
+        <translation>keine</translation>
+    </message>
     <message numerus="yes">
         <source>%n point(s)</source>
         <translation>
@@ -2637,6 +2641,10 @@
     <message>
         <source>Asked by hand</source>
         <translation>Von Hand gefragt</translation>
+    </message>
+    <message>
+        <source>{0}: what is left of each part of the crown, 0 to {1}</source>
+        <translation>{0}: was von jedem Teil der Krone übrig ist, 0 bis {1}</translation>
     </message>
     <message>
         <source>{0} of {1} answered; a key answers, arrows go on</source>
