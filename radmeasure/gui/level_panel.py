@@ -259,7 +259,7 @@ class LevelChart(Spoken, QWidget):
             self.desk.choose_plan("size_name", names[min(max(i, 0), len(names) - 1)], self.root)
             return
         step = (1.0 if large else 0.1) * (1 if more else -1)
-        value = min(max(handle.value + step, handle.low), handle.high)
+        value = float(min(max(handle.value + step, handle.low), handle.high))
         self.desk.choose_plan(f"{handle.name}_mm", round(value, 1), self.root)
 
     def focusInEvent(self, event):

@@ -108,7 +108,7 @@ class WaysLeaf(Leaf):
     def _fill(self, gains, whole, drawn, table):
         whole.show_value(gains.amount_mm)
         both = gains.option("both")
-        drawn.setVisible(both is not None and gains.amount_mm > 0)
+        drawn.setVisible(both is not None and bool(gains.amount_mm > 0))
         if both is not None:
             drawn.show_value(both.extrusion_mm)
         table.setText(self._table(gains))

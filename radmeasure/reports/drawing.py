@@ -102,7 +102,7 @@ class Handle:
         9.5
         """
         moved = (dx * self.along[0] + dy * self.along[1]) / self.per_mm
-        return min(max(self.value + moved, self.low), self.high)
+        return float(min(max(self.value + moved, self.low), self.high))
 
     def chosen(self, dx, dy):
         """Name of the choice nearest to the dragged value, or None without choices."""

@@ -151,7 +151,7 @@ def test_the_gain_is_dragged_on_the_level_chart(elm, hands):
     assert not any(shape.pen == "crest_after" for shape in chart.drawing.shapes)
     drag(chart, start, start + pull * (3.0 - handle.value))
     hands.settle()
-    assert elm.desk.plan.gain_mm == pytest.approx(3.0) == _gains(elm).amount_mm
+    assert elm.desk.plan.gain_mm == 3.0 and type(elm.desk.plan.gain_mm) is float
     drawn = [shape for shape in chart.drawing.shapes if shape.pen == "crest_after"]
     assert len(drawn) == 2
     for shape, side in zip(drawn, ("mesial", "distal"), strict=True):
