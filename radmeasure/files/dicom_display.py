@@ -40,7 +40,10 @@ class Window:
             return np.clip((values - centre) / width + 0.5, 0, 1)
         if width == 1:
             return (values > centre - 0.5).astype(float)
-        return np.clip((values - (centre - 0.5)) / (width - 1) + 0.5, 0, 1)
+        share = values - (centre - 0.5)
+        share /= width - 1
+        share += 0.5
+        return np.clip(share, 0, 1, out=share)
 
 
 def spanning(low, high):
@@ -112,13 +115,15 @@ def display_of(dataset, bits, signed, extremes):
     if _dense_dark(dataset, ends[1] > ends[0], notes):
         inverse = not inverse
     share = 1.0 - share if inverse else share
-    grey = np.clip(np.floor(np.clip(share, 0, 1) * 255 + 0.5), 0, 255).astype(np.uint8)
+    grey = (np.clip(share, 0, 1) * 255 + 0.5).astype(np.uint8)
     span = (values.min(), values.max())
     return Display(grey, tuple(notes), modality, voi, inverse, span)
 
 
 def _through(modality, stored):
     """Modality values of stored ones."""
+    if modality == (1.0, 0.0):
+        return stored.astype(float)
     if isinstance(modality, tuple):
         return stored * modality[0] + modality[1]
     return modality.at(stored).astype(float)

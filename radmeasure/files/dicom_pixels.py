@@ -19,11 +19,12 @@ _GREY = {"MONOCHROME1", "MONOCHROME2"}
 _COLOUR = {"RGB", "YBR_FULL", "YBR_FULL_422", "YBR_RCT", "YBR_ICT"}
 _PALETTE = "PALETTE COLOR"
 
+_BIG_ENDIAN = "1.2.840.10008.1.2.2"
 _NATIVE = {
     "1.2.840.10008.1.2",
     "1.2.840.10008.1.2.1",
     "1.2.840.10008.1.2.1.99",
-    "1.2.840.10008.1.2.2",
+    _BIG_ENDIAN,
 }
 _ENCAPSULATED_NATIVE = "1.2.840.10008.1.2.1.98"
 _RLE = "1.2.840.10008.1.2.5"
@@ -166,6 +167,8 @@ def _native(dataset, header, name):
         raise cut_short(name)
     if len(dataset.PixelData) > expected + row + 1:  # some writers pad by as much as a row
         raise _wrong(name, "its picture is larger than its header states")
+    if header.samples == 1 and header.syntax != _BIG_ENDIAN:
+        return _from_plain(dataset.PixelData, header, name)
     values = pixel_array(dataset, index=0, raw=True, view_only=True, correct_unused_bits=False)
     return _rgb(values, header.photometric)
 
@@ -291,11 +294,12 @@ def _from_rle(frame, header, name):
 def _from_plain(frame, header, name):
     """A frame stored without compression inside a fragment."""
     count = header.width * header.height * header.samples
-    values = np.frombuffer(frame, "<u2" if header.allocated == 16 else "u1")
-    if len(values) < count:
+    dtype = np.dtype("<u2" if header.allocated == 16 else "u1")
+    if len(frame) < count * dtype.itemsize:
         raise cut_short(name)
+    values = np.frombuffer(frame, dtype, count)
     shape = (header.height, header.width) + ((3,) if header.samples == 3 else ())
-    return values[:count].reshape(shape)
+    return values.reshape(shape)
 
 
 def _clean(values, header):

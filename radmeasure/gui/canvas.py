@@ -85,6 +85,11 @@ class Canvas(Spoken, QWidget):
         self._fit_pending = True
         self._fit()
 
+    def show_now(self):
+        """Paint the film before anything is said of it."""
+        if self.picture is not None:
+            self.repaint()
+
     def _build_pyramid(self):
         """The means, once the first picture is there: they would only hold it up."""
         picture, self._unbuilt = self._unbuilt, None

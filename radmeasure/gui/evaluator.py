@@ -7,6 +7,8 @@ beside, newest first. The full one, with Monte Carlo where a formula is bent, al
 """
 
 import time
+from collections import deque
+from statistics import median_low
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
@@ -33,7 +35,7 @@ class Evaluator(QObject):
         self._question = None
         self._task = None
         self._waiting = None
-        self._takes_s = 0.0
+        self._took = deque(maxlen=5)  # seconds of the last quick evaluations
         self._soon = QTimer(self, singleShot=True, interval=0)
         self._soon.timeout.connect(self._answer_now)
         self._rest = QTimer(self, singleShot=True, interval=REST_MS)
@@ -47,7 +49,7 @@ class Evaluator(QObject):
     @property
     def quick(self):
         """True while an evaluation is quick enough to run here after every move."""
-        return self._takes_s <= QUICK_ENOUGH_S
+        return not self._took or median_low(self._took) <= QUICK_ENOUGH_S
 
     def ask(self, question, resting=True):
         """Evaluate ``question``, a callable ``question(live)``.
@@ -79,8 +81,7 @@ class Evaluator(QObject):
         start = time.thread_time()
         evaluation = question(True)
         took = time.thread_time() - start
-        # The first run imports and compiles; it says nothing of the next.
-        self._takes_s = 0.5 * (self._takes_s + took) if self._takes_s else 1e-6
+        self._took.append(took)
         self.evaluated.emit(evaluation, False)
 
     def _start_beside(self, question):
@@ -93,7 +94,7 @@ class Evaluator(QObject):
         self._waiting = None
         if answer is not None:
             evaluation, took = answer
-            self._takes_s = 0.5 * (self._takes_s + took)
+            self._took.append(took)
             if self._question is not None:
                 self.evaluated.emit(evaluation, False)
         if self._question is not None and self._question is not question:

@@ -63,6 +63,8 @@ class Grey:
 
     def levels(self):
         """Grey level 0-255 of every stored value, uint8."""
+        if self.window is None and self.gamma == 1.0 and not self.inverted:
+            return self.table
         if self.window is None:
             t = self.table.astype(np.float32) / 255
         else:

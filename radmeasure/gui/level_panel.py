@@ -2,7 +2,7 @@
 
 import math
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt, QTimer
+from PySide6.QtCore import QElapsedTimer, QPointF, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 
@@ -34,7 +34,11 @@ class LevelPanel(QWidget):
         column.addWidget(self.chart, 1)
         self._roots = ()
         desk.evaluated.connect(self.refresh)
-        desk.film_changed.connect(self.refresh)
+        desk.film_changed.connect(self._take_film)
+
+    def _take_film(self):
+        if self.desk.evaluation is None:  # a film only turned has its numbers told next
+            self.refresh()
 
     def refresh(self):
         evaluation = self.desk.evaluation
@@ -78,7 +82,8 @@ class LevelChart(Spoken, QWidget):
         self._picked = 0
         self._told = None
         self._value = None
-        self._later = QTimer(self, singleShot=True, interval=WHILE_DRAGGING_MS)
+        self._drawn = QElapsedTimer()
+        self._later = QTimer(self, singleShot=True)
         self._later.timeout.connect(self._draw)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
@@ -97,15 +102,19 @@ class LevelChart(Spoken, QWidget):
         return QSize(38 * self.fontMetrics().averageCharWidth(), 200)
 
     def show_root(self, root):
-        """Draw a root; while a landmark is dragged, a few times a second will do."""
+        """Draw a root; while a landmark is dragged, a few times a second will do.
+
+        Then it is done just after the numbers, when the hand's next move is furthest off.
+        """
         self.root = root
         if self.desk.preview is None:
-            self._later.stop()
             self._draw()
-        elif not self._later.isActive():
-            self._later.start()
+        else:
+            self._later.start(0 if self._drawn.hasExpired(WHILE_DRAGGING_MS) else WHILE_DRAGGING_MS)
 
     def _draw(self):
+        self._later.stop()
+        self._drawn.start()
         evaluation = self.desk.evaluation
         self.drawing = None
         if evaluation is not None and self.root is not None:

@@ -41,9 +41,9 @@ class Opening(QObject):
             others = tuple(path for path in paths if path not in cases)
             paths, roles = [*cases, others], (None,) * (len(cases) + 1)
         self._waiting += zip(paths, roles, strict=True)
+        self.changed.emit()  # first: what runs here holds up the reading beside
         if self._task is None:
             self._next()
-        self.changed.emit()
 
     def _next(self):
         if not self._waiting:

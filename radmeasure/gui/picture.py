@@ -13,6 +13,7 @@ from PySide6.QtGui import QImage, QPainter
 
 SMALLEST = 512
 MARGIN = 128
+STRIP = 64
 
 
 def half(a):
@@ -36,6 +37,13 @@ def pyramid(pixels):
     return levels
 
 
+def coloured(rgb, values, out):
+    """Write the colours of ``values`` to ``out``: in strips, whose indices stay in the cache."""
+    for top in range(0, len(values), STRIP):
+        rows = slice(top, top + STRIP)
+        np.take(rgb, values[rows], out=out[rows], mode="clip")
+
+
 class Picture:
     """One film, ready to be drawn.
 
@@ -51,6 +59,7 @@ class Picture:
         self.rgb = rgb
         self.coarse = False
         self._tile = None
+        self._buffer = None  # the memory of the tile's image: fresh memory is slow to come by
         self.version = 0
 
     @property
@@ -110,10 +119,12 @@ class Picture:
         m = 0 if self.coarse else MARGIN if zoom <= 2 else 16
         x0, y0 = max(0, x0 - m), max(0, y0 - m)
         x1, y1 = min(a.shape[1], x1 + m), min(a.shape[0], y1 + m)
-        buffer = np.empty((y1 - y0, x1 - x0), np.uint32)
-        np.take(self.rgb, a[y0:y1, x0:x1], out=buffer, mode="clip")
+        if self._buffer is None or self._buffer.shape != (y1 - y0, x1 - x0):
+            self._buffer = np.empty((y1 - y0, x1 - x0), np.uint32)
+        buffer = self._buffer
+        coloured(self.rgb, a[y0:y1, x0:x1], buffer)
         image = QImage(buffer.data, x1 - x0, y1 - y0, 4 * (x1 - x0), QImage.Format.Format_RGB32)
-        self._tile = (level, x0, y0, x1, y1, image, buffer)  # the image does not own the memory
+        self._tile = (level, x0, y0, x1, y1, image)
         return image, x0, y0
 
     def patch(self, centre, side):

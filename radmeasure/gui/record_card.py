@@ -130,7 +130,7 @@ class RecordCard(QScrollArea):
         self._lines, self._sentences = [], {}
         self._open, self._why = None, None
         desk.evaluated.connect(self.refresh)
-        desk.film_changed.connect(self.refresh)
+        desk.film_changed.connect(self._take_film)
 
     def set_theme(self, theme):
         self.theme = theme
@@ -140,6 +140,10 @@ class RecordCard(QScrollArea):
         self.refresh()
 
     # -- what is written -------------------------------------------------------------------
+    def _take_film(self):
+        if self.desk.evaluation is None:  # a film only turned has its numbers told next
+            self.refresh()
+
     def refresh(self):
         """Write the record anew; only lines that changed are touched."""
         self._sentences.clear()

@@ -21,7 +21,6 @@ class WhereItWas(QObject):
         leaves.tabs.currentChanged.connect(self._rest.start)
         desk.ending.connect(self.keep)
         desk.session_changed.connect(self._begin)
-        desk.film_changed.connect(self._put_back)
 
     def keep(self):
         """Write it down; without effect where the case is only looked at."""
@@ -47,7 +46,8 @@ class WhereItWas(QObject):
         if page in self.leaves.listed:
             self.leaves.turn_to(page, focus=False)
 
-    def _put_back(self):
+    def put_back(self):
+        """Look again at the part of the film that was seen when the case was closed."""
         camera = self._back.pop(self.desk.film_id, None)
         if camera is not None and self.desk.film is not None:
             self.canvas.follow(Camera(*camera))

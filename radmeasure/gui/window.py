@@ -1,5 +1,7 @@
 """The window: film, level chart and record, jobs along the top, the next thing at the bottom."""
 
+import gc
+
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QActionGroup
 from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
@@ -85,6 +87,7 @@ class Window(
     # -- building -----------------------------------------------------------------------------
     def _build(self):
         self.canvas = Canvas(self.desk)
+        self.desk.film_changed.connect(self._film_first)  # before all that is built below
         self.levels = LevelPanel(self.desk)
         self.films = FilmStrip(self.desk)
         self.leaves = Leaves(self, self.theme)
@@ -124,13 +127,23 @@ class Window(
     def sizeHint(self):
         return QSize(1280, 760)
 
+    def _film_first(self):
+        """Give a film its room and paint it; what is said of it follows."""
+        said = (self.levels, self.leaves)
+        for part in said:
+            part.setUpdatesEnabled(False)
+        self.welcome.follow()
+        self.share_width()
+        self.where_it_was.put_back()
+        self.canvas.show_now()
+        for part in said:
+            part.setUpdatesEnabled(True)
+
     def _connect(self):
         desk = self.desk
         desk.said.connect(self.notice.say)
         desk.session_changed.connect(self._case_changed)
         desk.ending.connect(self._unlist_case)
-        desk.film_changed.connect(self.welcome.follow)
-        desk.film_changed.connect(self.share_width)
         desk.film_changed.connect(lambda: self._pointed(None))
         self.split.splitterMoved.connect(self._splitter_moved)
         desk.want_changed.connect(self._follow_desk)
@@ -186,10 +199,9 @@ class Window(
         chart = min(max(54 * em, round(0.22 * total)), round(0.28 * total))
         chart *= self.levels.isVisible()
         most = max((total - record - chart) // len(seen), 240)
-        film = most
-        if self.desk.turned is not None:
-            wide, high = self.desk.turned.size
-            film = min(max(round(self.split.height() * wide / high) + 24, 320), most)
+        # Without a film there is room for a usual one, so that nothing moves when it comes.
+        wide, high = self.desk.turned.size if self.desk.turned is not None else (3, 4)
+        film = min(max(round(self.split.height() * wide / high) + 24, 320), most)
         rest = total - film * len(seen) - record - chart
         if chart:
             chart += rest // 2
@@ -341,11 +353,13 @@ class Window(
     # -- beginning and end ------------------------------------------------------------------------
     def after_first_paint(self):
         """What need not hold up the first picture."""
+        gc.disable()  # looking through all that is being loaded takes 40 ms a time
         task = self.background.start(_rules)
         task.finished.connect(lambda found: self.desk.use_rules(*found))
         task.failed.connect(self._rules_failed)
         self.background.start(_decoders)
         QTimer.singleShot(400, self._take_practice_list)
+        QTimer.singleShot(400, self._load_tracers)
 
     def _rules_failed(self, error):
         """Without rules there are no numbers; the record says why until it is mended."""
@@ -356,11 +370,15 @@ class Window(
     def _take_practice_list(self):
         from radmeasure.workflow.practice import open_practice_list
 
-        if not self.opening.busy:
-            self.background.start(_tracers)
         task = self.background.start(lambda report: open_practice_list())
         task.finished.connect(self._have_practice_list)
         task.failed.connect(self._say_failed)
+
+    def _load_tracers(self):
+        if self.opening.busy:
+            QTimer.singleShot(100, self._load_tracers)
+            return
+        self.background.start(_tracers).done.connect(_keep_for_good)
 
     def _have_practice_list(self, practice):
         self.practice = practice
@@ -375,6 +393,7 @@ class Window(
             self.settings.setValue("split", self.split.saveState())
         self.suggesting.cancel()
         self.background.shutdown()
+        gc.enable()
         self.desk.end()
         if self.practice is not None:
             self.practice.close()
@@ -399,3 +418,11 @@ def _tracers(report):
     from radmeasure.workflow.films import load_tracers
 
     load_tracers()
+
+
+def _keep_for_good():
+    """What is loaded stays: the collector, at work again, need not look through it."""
+    if not gc.get_freeze_count():
+        gc.freeze()
+        gc.set_threshold(2000, 10, 10)
+    gc.enable()

@@ -158,7 +158,7 @@ def _sentences(evaluation, part, root):
     if part == "p_filling" and space_prepared(evaluation, root):
         ids = (*ids, "residual_filling")
     for id_ in ids:
-        sides = [r for r in evaluation.readings if (r.id, r.root) == (id_, root)]
+        sides = [r for r in evaluation.readings if r.id == id_ and r.root == root]
         sides = [r for r in sides if r.quantity is not None and _worth_saying(r)]
         yield from reading_sentences(sides, evaluation.findings, evaluation.rulebook)
         remarks += [r.remark for r in sides if r.remark and r.remark not in remarks]
@@ -264,7 +264,8 @@ def _opening(sides, below):
 
 
 def _on(reading, findings):
-    return [f for f in findings if (f.reading, f.root, f.side) == reading.key[:3]]
+    id_, root, side, _ = reading.key
+    return [f for f in findings if f.reading == id_ and f.root == root and f.side == side]
 
 
 def _sided(sides):
