@@ -124,7 +124,13 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
 
     def apply(self, edit, merge=False):
         """Make an edit; True when it was made."""
-        return self.do(self.session.apply, edit, merge) is not None
+        before = self.case
+        if self.do(self.session.apply, edit, merge) is None:
+            return False
+        if self.case is before:  # dragged about and back: what was tried out is over, all the same
+            self.preview = self.plan_preview = None
+            self._refresh()
+        return True
 
     def undo(self):
         if self.session.can_undo:

@@ -197,3 +197,21 @@ def test_a_line_pulled_into_nothing_stays_as_it_was(ready, window):
     assert desk.preview is None and desk.value("canal", "single")[0] == line
     shown = [i.points for i in window.canvas.overlay.items if i.name == "canal"]
     assert len(shown[0]) == 2 and shown[0][0] != shown[0][1]
+
+
+def test_a_mark_dragged_about_and_back_leaves_full_numbers(ready, window):
+    """Nothing was changed, so nothing is told; yet what the drag tried out is over."""
+    from window_hands import move, press, release
+
+    desk, canvas = window.desk, window.canvas
+    desk.place("coronal_reference", None, (260.0, 600.0))
+    ready.settle()
+    kept = desk.landmarks
+    start = canvas.to_widget(kept.get("apex", "single"))
+    press(canvas, start)
+    for at in (start + QPointF(30, 30), start):
+        move(canvas, at)
+    release(canvas, start)
+    assert desk.preview is None and desk.landmarks == kept
+    ready.settle()
+    assert desk.evaluated_in_full
