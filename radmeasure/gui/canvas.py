@@ -263,15 +263,17 @@ class Canvas(Spoken, QWidget):
     def _draw_drag(self, painter, moving):
         """While a mark is dragged only the mark is drawn anew, over a picture of all the rest."""
         film = self._film_frame()
-        key = (self._frame_key, self.overlay.still(moving))
+        key = (self._frame_key, self.overlay.still(moving), self.overlay.show_labels)
         if key != self._still_key:
             self._still, self._still_key = QPixmap(film), key
             still = QPainter(self._still)
+            still.setFont(self.font())
             self.overlay.draw_still(still, self.camera, moving)
+            self.overlay.draw_still_labels(still, self.camera, self.size(), moving)
             still.end()
         painter.drawPixmap(0, 0, self._still)
         self.overlay.draw_moving(painter, self.camera, moving)
-        self.overlay.draw_labels(painter, self.camera, self.size(), moving)
+        self.overlay.draw_moving_label(painter, self.camera, self.size(), moving)
 
     def _draw_bar(self, painter):
         """A scale bar along the tooth, when there is a scale."""

@@ -55,6 +55,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.film_id = self.film = self.turned = None
         self.tooth, self.job = "", JOBS[0]
         self.job_chosen = False  # by a person, for this case
+        self._job_due = None  # what a film calls for, when the hand is free
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
         self._evaluated_for = None  # what the evaluation was worked out from
@@ -199,6 +200,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         kept = self.drawing is not None and self.first_vertex is None
         if kept and self.value(*self.drawing)[0] is None:
             self._stop_drawing()
+        self._take_due_job()
         self.want = self._next_want()
         self.chart_changed.emit()
         self.want_changed.emit()

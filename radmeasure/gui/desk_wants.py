@@ -30,17 +30,41 @@ class DeskWants:
         self._take_up(BY_ID[id_])
 
     def suggest_job(self, id_):
-        """Take up the job a film calls for, while nobody has chosen one or placed anything."""
-        if not self.job_chosen and id_ != self.job.id and not self._begun():
-            self._take_up(BY_ID[id_])
+        """Take up the job a film calls for, while nobody has chosen one.
 
-    def _take_up(self, job):
+        The hand may have been faster than the search: what it placed stays, the mark it
+        moved stays selected, and a drag or line is finished first. Who has placed what only
+        the job in hand asks for keeps that job.
+        """
+        self._job_due = (self.film_id, id_)
+        self._take_due_job()
+
+    def _take_due_job(self):
+        if self._job_due is None or self.preview is not None or self.drawing is not None:
+            return
+        (film_id, id_), self._job_due = self._job_due, None
+        job, selected = BY_ID[id_], self.selected
+        if film_id != self.film_id or self.job_chosen or job is self.job or self._holds(job):
+            return
+        self._take_up(job, unasked=True)
+        if self.selected is None and selected is not None:
+            self.select(selected)
+
+    def _holds(self, other):
+        """Whether something is placed or entered that the job in hand asks for, not ``other``."""
+        own, its = ({name.rstrip("?") for name in job.asks} for job in (self.job, other))
+        charts = [c for (film, _), c in self.case.charts.items() if film == self.film_id]
+        placed = {name for c in charts for _, name, _ in c.landmarks.placed()}
+        placed.update(*(c.landmarks.given for c in charts))
+        return bool(placed & (own - its))
+
+    def _take_up(self, job, unasked=False):
         old, self.job = self.job, job
         self.selected = None
         entry = self.entry
         # A film nothing is placed on yet is what its job takes it for.
         mine = entry is not None and not self.session.read_only
-        if mine and entry.role == old.role != job.role and not self._begun():
+        if mine and entry.role == old.role != job.role and (unasked or not self._begun()):
             self.apply(edits.SetRole(entry.film_id, job.role))
         self.lead()
         self.evaluated.emit()
@@ -99,6 +123,7 @@ class DeskWants:
     def lead(self, after=None):
         """Ask for the next thing; a suggestion is selected, so that the keys act on it."""
         self._held = None
+        self._take_due_job()
         leading = self.leading
         want = self.want = leading.next(after)
         if want is None or want.kind != "scale":

@@ -82,7 +82,7 @@ class LevelChart(Spoken, QWidget):
         self._picked = 0
         self._told = None
         self._value = None
-        self._drawn = QElapsedTimer()
+        self._drawn, self._outgrown = QElapsedTimer(), False
         self._later = QTimer(self, singleShot=True)
         self._later.timeout.connect(self._draw)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -114,7 +114,13 @@ class LevelChart(Spoken, QWidget):
 
     def _draw(self):
         self._later.stop()
+        self._lay_out()
+        self._tell()
+        self.update()
+
+    def _lay_out(self):
         self._drawn.start()
+        self._outgrown = False
         evaluation = self.desk.evaluation
         self.drawing = None
         if evaluation is not None and self.root is not None:
@@ -125,8 +131,6 @@ class LevelChart(Spoken, QWidget):
             self.drawing = level_chart(
                 evaluation, self.root, self.desk.plan, size=size, font_size=font, view=view
             )
-        self._tell()
-        self.update()
 
     def spoken(self):
         """The chart in words, and what can be moved on it."""
@@ -148,6 +152,8 @@ class LevelChart(Spoken, QWidget):
 
     # -- drawing ---------------------------------------------------------------------------
     def paintEvent(self, event):
+        if self._outgrown:
+            self._lay_out()
         painter = QPainter(self)
         if self.drawing:
             painter.drawPixmap(0, 0, self._picture())
@@ -281,7 +287,7 @@ class LevelChart(Spoken, QWidget):
 
     def resizeEvent(self, event):
         super().resizeEvent(event)
-        self._draw()
+        self._outgrown = True  # drawn anew when painted: numbers may follow first
 
 
 def _grip(at, handle, size):

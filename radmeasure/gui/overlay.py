@@ -72,7 +72,7 @@ class Overlay:
         self.items, self.axis, self.scale = [], (0.0, -1.0), ()
         self.truth = []
         self.show_labels = True
-        self._layout_key, self._layout = None, []
+        self._layout_key, self._layout, self._around = None, [], []
         self._known, self._known_turned = {}, None
         self.version = 0
 
@@ -214,19 +214,43 @@ class Overlay:
         for item, at, rect, text in self._layout:
             self._draw_label(painter, item, at, rect, text, item.key == selected)
 
-    def _laid_out(self, camera, size, metrics):
-        shown = [i for i in self.items if not i.is_line]
-        anchors = [camera.to_widget(i.points[0]) for i in shown]
-        texts = [mark_label(*i.key) + (" ?" if i.suggested else "") for i in shown]
-        sizes = [(metrics.horizontalAdvance(t) + 6, metrics.height()) for t in texts]
+    def draw_still_labels(self, painter, camera, size, moving):
+        """Draw the names of all but the item dragged; they stay where they are."""
+        self._around = []
+        if self.show_labels:
+            others = [i for i in self.items if i.key != moving]
+            self._around = self._laid_out(camera, size, painter.fontMetrics(), others)
+        for label in self._around:
+            self._draw_label(painter, *label, False)
+
+    def draw_moving_label(self, painter, camera, size, moving):
+        """Draw the name of the item dragged, clear of those that stay."""
+        if self.show_labels:
+            one = [i for i in self.items if i.key == moving]
+            metrics = painter.fontMetrics()
+            for label in self._laid_out(camera, size, metrics, one, self._around):
+                self._draw_label(painter, *label, True)
+
+    def _laid_out(self, camera, size, metrics, named=None, around=()):
+        """(item, its place, rectangle of its label, text) of the items ``named``, or of all.
+
+        Clear of every mark and of the labels ``around``.
+        """
+        marked = [i for i in self.items if not i.is_line]
+        shown = marked if named is None else [i for i in named if not i.is_line]
         if not shown:
             return []
-        middle = float(np.mean([a[0] for a in anchors]))
+        places = {i.key: camera.to_widget(i.points[0]) for i in marked}
+        anchors = [places[i.key] for i in shown]
+        texts = [mark_label(*i.key) + (" ?" if i.suggested else "") for i in shown]
+        sizes = [(metrics.horizontalAdvance(t) + 6, metrics.height()) for t in texts]
+        middle = sum(x for x, _ in places.values()) / len(places)
         outward = [self._outward(i.name, a[0], middle) for i, a in zip(shown, anchors)]
-        rects = [extent(QPointF(*a)) for a in anchors]
-        marks = np.array([[r.left(), r.top(), r.right(), r.bottom()] for r in rects])
+        rects = [extent(QPointF(*a)) for a in places.values()]
+        rects += [rect for _, _, rect, _ in around]
+        taken = np.array([[r.left(), r.top(), r.right(), r.bottom()] for r in rects])
         placed = place_labels(
-            anchors, sizes, outward, marks, (2, 2, size.width() - 2, size.height() - 2)
+            anchors, sizes, outward, taken, (2, 2, size.width() - 2, size.height() - 2)
         )
         return [
             (item, QPointF(*at), QRectF(r[0], r[1], r[2] - r[0], r[3] - r[1]), text)

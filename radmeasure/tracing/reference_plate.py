@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 _COARSE_LONG_SIDE = 512  # px; about 0.08 mm on a size 2 receptor (ISO 3665)
+_ROWS_AT_ONCE = 64
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,25 +59,50 @@ def prepare(pixels):
     Plate
     """
     pixels = np.asarray(pixels)
-    grey = pixels.astype(np.float32)
-    low, high = float(grey.min()), float(grey.max())
-    grey = (grey - low) / max(high - low, 1e-9)
+    grey = _levels(pixels)
     factor = max(1, round(max(grey.shape) / _COARSE_LONG_SIDE))
     h, w = (n // factor * factor for n in grey.shape)
-    blocks = grey[:h, :w].reshape(h // factor, factor, w // factor, factor)
-    coarse = blocks.mean((1, 3))
+    coarse = np.empty((h // factor, w // factor), np.float32)
+    at_once = max(1, _ROWS_AT_ONCE // factor)
+    for first in range(0, len(coarse), at_once):
+        strip = coarse[first : first + at_once]
+        part = grey[first * factor : (first + len(strip)) * factor, :w]
+        blocks = part.reshape(len(strip), factor, w // factor, factor)
+        blocks.mean((1, 3), out=strip)
     # A level held by many pixels exactly at the top is clipped, not measured.
-    top = float(np.mean(grey >= 1.0))
+    top = sum(np.count_nonzero(grey[rows] >= 1.0) for rows in _strips(grey)) / grey.size
     clip = 1.0 if top > 2e-4 else 1.01
     ground, tissue = np.quantile(coarse, [0.01, 0.9])
     return Plate(grey, clip, coarse, factor, _noise(grey), max(float(tissue - ground), 1e-6))
 
 
+# Everything goes in strips that fit the processor's cache: whole copies of a large film would
+# hold up what else uses the memory, the window for one.
+def _strips(rows):
+    for top in range(0, len(rows), _ROWS_AT_ONCE):
+        yield slice(top, top + _ROWS_AT_ONCE)
+
+
+def _levels(pixels):
+    """Grey levels in [0, 1], float32, darkest 0 and brightest 1."""
+    low, high = float(np.float32(pixels.min())), float(np.float32(pixels.max()))
+    grey = np.empty(pixels.shape, np.float32)
+    for rows in _strips(grey):
+        part = grey[rows]
+        part[:] = pixels[rows]
+        part -= low
+        part /= max(high - low, 1e-9)
+    return grey
+
+
 def _noise(grey):
     """Pixel noise from second differences, which cancel shading (median, robust to edges)."""
     part = grey[: grey.shape[0] // 2 * 2 : 2]
-    second = part[:, 2:] - 2 * part[:, 1:-1] + part[:, :-2]
-    return float(np.median(np.abs(second)) / 0.6745 / np.sqrt(6.0))
+    second = np.empty((part.shape[0], part.shape[1] - 2), np.float32)
+    for rows in _strips(second):
+        strip = part[rows]
+        second[rows] = np.abs(strip[:, 2:] - 2 * strip[:, 1:-1] + strip[:, :-2])
+    return float(np.median(second, overwrite_input=True) / 0.6745 / np.sqrt(6.0))
 
 
 def sample(grey, x, y):
