@@ -2,8 +2,10 @@
 
 A root of length L leaning by phi has the height h = L cos(phi), and under a beam off
 the square by o the film shows h (1 + tan(phi) tan(o)) on the scale of the crown. Two
-inputs per root, both nominally 1: its *slant* L / h and its *stretch*. A file in the
-canal measures L itself, so in its own root both cancel. Derivation in docs/method.md.
+inputs per root, both nominally 1: its *slant* L / h and its *stretch*. A slant is never
+below 1: of leans that are normal about none, the root mean square of L / h - 1 is
+sqrt(3) (1 / cos(phi) - 1). A file in the canal measures L itself, so for the part of it
+that lies in the root both cancel. Derivation in docs/method.md.
 """
 
 import numpy as np
@@ -27,14 +29,24 @@ class RootLeans:
             lean = np.radians(lean_deg)
             words = f"lean of the {root} root towards cheek or tongue".replace("single ", "")
             seen = np.tan(lean) * np.tan(np.radians(obliquity_deg))
-            self._slant[root] = inputs.add(1.0, 1 / np.cos(lean) - 1, words)
+            self._slant[root] = inputs.add(1.0, np.sqrt(3) * (1 / np.cos(lean) - 1), words)
             self._stretch[root] = inputs.add(1.0, seen, f"{words}, seen obliquely")
 
-    def height(self, scale, root, sampling):
-        """mm of height per px from mm along a root per px; unchanged where ``root`` is None."""
+    def height(self, scale, root, share, sampling):
+        """mm of height per px of crown, from mm per px along a file.
+
+        Parameters
+        ----------
+        scale : ndarray, shape (K,)
+        root : str or None
+            The root the file lies in; None leaves the scale unchanged.
+        share : float
+            How much of the file's height lies in the root, 0 to 1.
+        """
         if root is None:
             return scale
-        return scale * sampling[self._stretch[root]] / sampling[self._slant[root]]
+        slant, stretch = sampling[self._slant[root]], sampling[self._stretch[root]]
+        return scale * (1 + share * (stretch - 1)) / (1 + share * (slant - 1))
 
     def along(self, height, sampling):
         """{root: (coronal, apical)} mm per px along each root, each (K,)."""

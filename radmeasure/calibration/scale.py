@@ -149,7 +149,8 @@ class ScaleModel:
         # Square to the tooth, nothing of it lies along: it can only tell of the scale across.
         runs_along = np.any(np.diff(np.array(entry.points, dtype=float), axis=0) @ self._axis)
         if entry.along == "tooth" and runs_along:
-            self._along.append((*reference, self._level(entry.points), self._root_of(entry)))
+            level, share = self._level(entry.points)
+            self._along.append((*reference, level, self._root_of(entry), share))
         else:
             self._across.append((*reference, self._depth_input(f"the {name}")))
 
@@ -238,7 +239,10 @@ class ScaleModel:
         return scale / (1 - times * sampling[self._g] * level_px * self._mm_per_px)
 
     def _level(self, points):
-        return float(np.mean((np.asarray(points, dtype=float) - self._top) @ self._axis))
+        """Level of a line's middle, px below the CEJ midpoint, and its share below that."""
+        levels = (np.asarray(points, dtype=float) - self._top) @ self._axis
+        height = abs(levels[-1] - levels[0]) or 1.0
+        return float(levels.mean()), float(np.clip(levels.max() / height, 0.0, 1.0))
 
     def _parts_px(self, reference, sampling):
         """(along, across) px of the reference's segments, each (K, M - 1)."""
@@ -272,7 +276,7 @@ class ScaleModel:
             scale = length / np.hypot(a, c * f[:, None]).sum(axis=1)
         else:
             scale = self._newton(a, np.square(c * across[:, None]), length)
-        height = self._leans.height(scale, reference[7], sampling)
+        height = self._leans.height(scale, *reference[7:], sampling)
         return self._at_cej(height, reference[6], 2, sampling)
 
     @staticmethod

@@ -90,8 +90,10 @@ class Evidence:
                 self._hidden[root, part] = inputs.add(0.0, u, "canal off the film's plane")
             words = f"{root} root standing aside of the crown".replace("single ", "")
             self._hidden[root, "root"] = inputs.add(0.0, hidden_mm["root"][root], words)
-            # A body 1.6 times as deep as high shows 1 + 1.6^2 tan^2 o of its height squared.
-            deep = 1.28 * np.tan(np.radians(obliquity_deg)) ** 2
+            # A body 1.6 times as deep as high shows 1 + 1.6^2 tan^2 o of its height squared,
+            # never less than its height: of obliquities normal about none, the root mean
+            # square of what is added is sqrt(3) times that of the usual one.
+            deep = np.sqrt(3) * 1.28 * np.tan(np.radians(obliquity_deg)) ** 2
             words = "where a slight bend begins"
             self._hidden[root, "bend"] = inputs.add(BEGINS, BEGINS_U, words)
             self._hidden[root, "lesion"] = inputs.add(1.0, deep, "depth of the lesion")

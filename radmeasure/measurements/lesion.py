@@ -19,7 +19,9 @@ def lesion(sight, rules):
                 yield key(id_, root), Missing(unit, lacking)
             continue
         xy = frame.canal_xy(outline)
-        xy[..., 1] *= sight.share("lesion", root)[:, None]
+        # The lesion stands upright, however its root leans.
+        upright = sight.scale.along / sight.scale.roots[root][1]
+        xy[..., 1] *= (upright * sight.share("lesion", root))[:, None]
         values = (_area(xy), *_diameter_and_width(xy))
         methods = (
             "area inside the outline",

@@ -101,10 +101,10 @@ def aim(wanted, apical, middle, shape, pitch_mm, receptor_mm, tilt_deg):
     middle : ndarray, shape (3,)
         Scene point that falls on the middle of the film.
     """
-    receptor = _turn_x(-apical * tilt_deg)
+    receptor = _turn_x(apical * tilt_deg)
     column, row = receptor @ [1.0, 0, 0], receptor @ [0, 1.0, 0]
     beam = tilt_deg if wanted.technique == "paralleling" else tilt_deg / 2
-    toward = _turn_x(-apical * (beam + wanted.vertical_deg)) @ _turn_y(wanted.horizontal_deg)
+    toward = _turn_x(apical * (beam + wanted.vertical_deg)) @ _turn_y(wanted.horizontal_deg)
     direction = toward @ [0, 0, 1.0]
     source = -direction * (wanted.source_mm - receptor_mm)
     foot = np.array([0.0, 0.0, receptor_mm])

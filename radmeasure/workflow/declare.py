@@ -76,7 +76,8 @@ def declare(landmarks, rulebook):
     many = len(landmarks.tooth.usual_roots) > 1
     technique = technique_of(landmarks)
     oblique = rulebook.value(f"hidden.obliquity_{technique}")
-    leans = {root: rulebook.value(f"hidden.lean_{_leaning(root)}") for root in landmarks.roots}
+    leaning = {root: _leaning(root, landmarks.tooth.kind) for root in landmarks.roots}
+    leans = {root: rulebook.value(f"hidden.lean_{which}") for root, which in leaning.items()}
     scale = ScaleModel(
         landmarks.scale,
         top,
@@ -100,9 +101,9 @@ def declare(landmarks, rulebook):
     hidden = {
         "reference": shift(f"reference_{part}"),
         "level": shift("level"),
-        "cej": shift("cej"),
-        "crest": shift("crest"),
-        "root": {root: shift(f"root_{_leaning(root)}") for root in landmarks.roots},
+        "cej": shift(f"cej_{part}"),
+        "crest": shift(f"crest_{part}"),
+        "root": {root: shift(f"root_{which}") for root, which in leaning.items()},
         "canal": rulebook.value(f"hidden.canal_{roots}"),
         "apical": rulebook.value(f"hidden.apical_{roots}"),
     }
@@ -133,9 +134,9 @@ def technique_of(landmarks):
     return {"paralleling": "paralleled", "bisecting": "bisected"}.get(given, "unknown")
 
 
-def _leaning(root):
-    """Which lean of the rulebook a root has."""
-    return root if root in ("single", "palatal") else "many_roots"
+def _leaning(root, kind):
+    """Which lean of the rulebook a root has; a palatal root leans much in molars only."""
+    return root if root == "single" or (root, kind) == ("palatal", "molar") else "many_roots"
 
 
 def _root_of(landmarks, file):

@@ -56,6 +56,35 @@ def test_bisecting_keeps_the_length_of_the_tooth():
     assert off == pytest.approx(1.0, rel=2e-3)
 
 
+@pytest.mark.parametrize(("fdi", "apical"), [("11", -1), ("46", 1)])
+def test_a_bisected_film_leans_away_from_the_apex(fdi, apical):
+    """It rests on the crown; the tube stands on the side of the apex (common practice, no source).
+
+    So what lies towards the apex is magnified more.
+    """
+    view = built(tooth=fdi, view={"technique": "bisecting"}).view
+    along = [
+        view.project(np.array([[-1, y, 0], [1, y, 0.0]])) for y in (-8.0 * apical, 8.0 * apical)
+    ]
+    crown, root = (float(np.hypot(*np.diff(px, axis=0)[0])) for px in along)
+    assert root > 1.02 * crown
+    assert view.source[1] * apical > 0
+    # The receptor stays behind the tooth as far as the apex.
+    assert min(crown, root) * view.pitch_mm > 2.0
+
+
+def test_a_raised_tube_shows_the_cheek_side_nearer_the_crown():
+    """Positive vertical angulation: buccal structures move coronally (buccal object rule)."""
+    level, raised = (
+        built(tooth="11", view={"vertical_deg": v}).view.project(
+            np.array([[0, 0, -4.0], [0, 0, 4]])
+        )
+        for v in (0.0, 10.0)
+    )
+    buccal, lingual = raised[:, 1] - level[:, 1] - (raised[:, 1] - level[:, 1]).mean()
+    assert buccal > 0 > lingual  # an upper tooth: rows run from apex to crown
+
+
 def test_chord_of_a_bent_axis():
     """Arc of 2 S degrees and radius r: chord 2 r sin S, and Schneider's angle S."""
     bend = Bend(start_mm=4.0, radius_mm=8.0, angle_deg=50.0)
