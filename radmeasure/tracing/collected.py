@@ -68,8 +68,11 @@ class Collected:
         self.unit_px, self.overlay = unit_px, overlay
         self.proposals, self.left_out = [], {}
 
-    def add(self, name, value, deviation_mm, share, root=None):
-        """A point or line, film px; what lies off the film is left out or cut away."""
+    def add(self, name, value, deviation_mm, share, root=None, certain=None):
+        """A point or line, film px; what lies off the film is left out or cut away.
+
+        ``certain``: its standard uncertainty (mm) and confidence where a fit knows them.
+        """
         value = np.asarray(value, float)
         on_film = ((value >= 0) & (value <= self.high)).all(axis=-1)
         if value.ndim == 2:
@@ -78,7 +81,7 @@ class Collected:
             self.leave(name, "it would lie off the film", root)
             return
         spread, share, overlay = float(deviation_mm), float(share), self.overlay[root]
-        certain = judged(name, spread, share, overlay)
+        certain = certain or judged(name, spread, share, overlay)
         self.proposals.append(Proposal(name, root, value, spread, share, overlay, *certain))
 
     def leave(self, name, reason, root=None):

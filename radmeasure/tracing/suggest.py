@@ -9,8 +9,8 @@ import numpy as np
 
 from radmeasure.errors import InputError
 from radmeasure.model.landmarks import Landmarks
+from radmeasure.tracing import bright_ends, levels, metal
 from radmeasure.tracing import canal as canals
-from radmeasure.tracing import levels, metal
 from radmeasure.tracing.certainty import overlay_of
 from radmeasure.tracing.collected import Collected
 from radmeasure.tracing.margin import find_margin, find_reference
@@ -236,7 +236,7 @@ def _add_root(found, name, hints, tooth, cej):
         found.leave("foramen", "not seen in a filled canal; lengths run to the apex", name)
     _add_canal_walls(found, name, path, below, trace, tooth, share)
     _add_root_walls(found, name, trace, orifice, axis, tooth)
-    _add_bright(found, name, bright, trace, axis, hints, tooth)
+    _add_bright(found, name, bright, trace, axis, hints, tooth, cej)
 
 
 def _within(trace, line):
@@ -317,31 +317,30 @@ def _add_root_walls(found, name, trace, orifice, axis, tooth):
         found.add(f"root_wall_{label}", wall[keep], deviation[keep].mean(), sure, name)
 
 
-def _add_bright(found, name, bright, trace, axis, hints, tooth):
+def _add_bright(found, name, bright, trace, axis, hints, tooth, cej):
     """Ends of file, post and filling along the canal; beyond the apex they may stick out."""
     frame = levels.level_frame(bright.track.points, 1, tooth.scene.unit_px)
 
-    def end(label, sd_mm, point, confidence):
+    def level(label, point):
         expected = _clicked(frame, hints, label, name)
-        expected = expected or [(_nearest_row(frame, point), sd_mm / levels.ROW)]
-        level = levels.find_level(label, frame, tooth.scene.film, expected)
-        point = frame.at(level.row)
-        if (point - trace.apex) @ axis < 0 and not len(_within(trace, point[None])):
-            found.leave(label, "it would lie outside the root", name)
-        else:
-            found.add(label, point, level.deviation, confidence * level.share, name)
+        spread = bright_ends.SPREAD_MM[label] / levels.ROW
+        expected = expected or [(_nearest_row(frame, point), spread)]
+        seen = levels.find_level(label, frame, tooth.scene.film, expected)
+        return frame.at(seen.row), seen
 
-    # How far, mm, each end is looked for beyond where the kind of the contents changes.
-    for kind, first, last in (
-        (metal.FILE, None, ("file_tip", 2.0)),
-        (metal.POST, ("post_coronal", 0.8), ("post_apical", 1.6)),
-        (metal.FILLING, ("filling_coronal", 1.5), ("filling_apical", 1.2)),
-    ):
-        if bright.start(kind) is None:
-            continue
-        confidence = bright.confidence(kind)
-        if first is not None:
-            end(*first, bright.start(kind), confidence)
-        end(*last, bright.end(kind), confidence)
-        if kind == metal.FILE:
-            end("file_stop", 1.5, tooth.coronal, confidence)
+    usual_cervix = trace.apex - usual(hints.tooth).root * tooth.scene.unit_px * axis
+    cervix = np.mean(list(cej.values()), axis=0) if len(cej) == 2 else usual_cervix
+    strip = bright_ends.strip_of(tooth.scene, bright.track)
+    ends = bright_ends.ends(bright, strip, level, cervix, trace.apex, found.overlay[name])
+    for label, end in ends.items():
+        outside = (end.point - trace.apex) @ axis < 0 and not len(_within(trace, end.point[None]))
+        reason = "it would lie outside the root" if outside else end.reason
+        if reason:
+            found.leave(label, reason, name)
+        else:
+            certain = end.u_mm, trace.trust * end.confidence
+            found.add(label, end.point, end.deviation_mm, end.share, name, certain)
+    if "file_tip" in ends:
+        point, seen = level("file_stop", tooth.coronal)
+        share = bright.confidence(metal.FILE) * seen.share
+        found.add("file_stop", point, seen.deviation, share, name)
