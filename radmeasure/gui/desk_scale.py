@@ -2,6 +2,8 @@
 
 from radmeasure.gui.scaling import with_entry
 from radmeasure.model import edits
+from radmeasure.reports.words import translated
+from radmeasure.workflow.mistyped import mistyped
 
 
 class DeskScale:
@@ -23,6 +25,8 @@ class DeskScale:
         done = self.apply(edits.SetScale(self.film_id, self.tooth, entries))
         if done:
             self.lead(after=self.leading.find("scale"))
+            for words in mistyped(entries, self.film.spacing):
+                self.said.emit(translated(words), True)
         return done
 
     def add_scale(self, entry):

@@ -17,6 +17,7 @@ class Referencing(QObject):
         super().__init__(parent)
         self.desk = desk
         self._task, self._looked_at = None, None
+        self._click = None
         self._found = {}
         desk.film_changed.connect(self._look_over)
         # A film is shown before it has joined the case; from then on it can be looked over.
@@ -93,9 +94,17 @@ class Referencing(QObject):
     def look_at(self, film_xy):
         """Look for an object at this place of the film."""
         desk = self.desk
-        task = desk.background.start(_find_at, desk.film, tuple(film_xy))
-        task.finished.connect(self._found_at)
+        if self._click is not None:
+            self._click.cancel()  # only the last click is meant; others would queue up
+        task = self._click = desk.background.start(_find_at, desk.film, tuple(film_xy))
+        film = desk.film
+        task.finished.connect(lambda found: self._found_at(found) if film is desk.film else None)
+        task.done.connect(lambda: self._click_over(task))
         task.failed.connect(lambda error: desk.said.emit(error_text(error), True))
+
+    def _click_over(self, task):
+        if task is self._click:
+            self._click = None
 
     def _found_at(self, found):
         if found:

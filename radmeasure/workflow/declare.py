@@ -13,6 +13,7 @@ from radmeasure.calibration.scale import ScaleModel
 from radmeasure.measurements.evidence import Evidence
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
 from radmeasure.quantity import Inputs
+from radmeasure.workflow.mistyped import mistyped
 
 # Without any reference a tooth is about this long (Wheeler's means run from 19 to 27 mm);
 # only used to express placement uncertainties in px.
@@ -41,6 +42,7 @@ def with_own_scale(landmarks, spacing, rulebook):
                     where = f" in the {name} root" if name != "single" else ""
                     notes.append(f"scale from the file of {length:g} mm{where}, stop to tip")
                 break
+    notes += mistyped(landmarks.scale, spacing)
     if not landmarks.scale and spacing is not None:
         if spacing.usable:
             pitch = float(np.sqrt(spacing.row_mm * spacing.column_mm))

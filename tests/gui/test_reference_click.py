@@ -42,3 +42,40 @@ def test_a_click_where_nothing_is_says_so(hands, alder):
     hands.settle()
     assert alder.desk.pending is None
     assert "Drag along something of known length" in said[-1]
+
+
+def test_of_many_clicks_the_last_is_looked_at(window, hands, monkeypatch):
+    """A search takes its time: clicks that are waiting give way to the last one."""
+    from threading import Event
+
+    from radmeasure.gui import referencing
+
+    hands.open(SAMPLES / "cedar.dcm")
+    go_on, looked = Event(), []
+
+    def find(report, film, near):
+        looked.append(near)
+        go_on.wait(10)
+
+    monkeypatch.setattr(referencing, "_find_at", find)
+    for x in range(8):
+        window.referencing.look_at((float(x), 0.0))
+    go_on.set()
+    hands.settle()
+    assert looked[-1] == (7.0, 0.0) and len(looked) <= 3  # two threads, and the last
+
+
+def test_what_was_found_on_another_film_is_not_offered(window, hands, monkeypatch):
+    from threading import Event
+
+    from radmeasure.gui import referencing
+
+    hands.open(SAMPLES / "cedar.dcm")
+    go_on, offered = Event(), []
+    monkeypatch.setattr(referencing, "_find_at", lambda *_: go_on.wait(10) and None)
+    monkeypatch.setattr(window.referencing, "_found_at", offered.append)
+    window.referencing.look_at((10.0, 10.0))
+    window.desk.show_film(None)
+    go_on.set()
+    hands.settle()
+    assert offered == []
