@@ -173,7 +173,8 @@ class LevelChart(Spoken, QWidget):
         smooth = self.desk.preview is None
         key = (self.drawing, self.theme, self.size(), dpr, smooth)
         if key != self._painted_key:
-            self._painted = QPixmap(self.size() * dpr)
+            if self._painted is None or self._painted.size() != self.size() * dpr:
+                self._painted = QPixmap(self.size() * dpr)
             self._painted.setDevicePixelRatio(dpr)
             self._painted.fill(QColor(colour("paper", self.theme)))
             painter = QPainter(self._painted)

@@ -91,7 +91,9 @@ def record(evaluation, job=None):
     """
     first = JOBS.get(job, ())
     order = (*first, *(p for p in USUAL if p not in first))
-    found = []
+    found, readings = [], {}
+    for reading in evaluation.readings:
+        readings.setdefault((reading.id, reading.root), []).append(reading)
     for part in order:
         if part == "p_post":
             roots = [space.root for space in planned_spaces(evaluation, job)]
@@ -100,14 +102,14 @@ def record(evaluation, job=None):
         elif part == "p_gain":
             found.extend(gain_paragraphs(evaluation, Paragraph) if _plans(job) else ())
         else:
-            found.extend(_paragraphs(evaluation, part, asked=part in first))
+            found.extend(_paragraphs(evaluation, readings, part, asked=part in first))
     found.extend(_open(evaluation, first))
     scale = scale_sentences(evaluation.scale, evaluation.landmarks)
     found.append(Paragraph(say("p_scale"), scale, "p_scale"))
     return [p for p in found if p.sentences]
 
 
-def _paragraphs(evaluation, part, asked):
+def _paragraphs(evaluation, readings, part, asked):
     roots = list(evaluation.landmarks.roots)
     for root in roots:
         if part == "p_length" and not asked and not _file_there(evaluation, root):
@@ -115,7 +117,7 @@ def _paragraphs(evaluation, part, asked):
         name = say(part)
         if len(roots) > 1:
             name = say("p_root", title=name, root=root_title(root))
-        yield Paragraph(name, tuple(_sentences(evaluation, part, root)), part, root)
+        yield Paragraph(name, tuple(_sentences(evaluation, readings, part, root)), part, root)
 
 
 def planned_spaces(evaluation, job=None):
@@ -148,7 +150,7 @@ def _file_there(evaluation, root):
     return evaluation.landmarks.get("file_tip", root) is not None
 
 
-def _sentences(evaluation, part, root):
+def _sentences(evaluation, readings, part, root):
     remarks = []
     ids = GROUPS[part]
     if part == "p_length" and _gap_fails(evaluation, root):
@@ -158,7 +160,7 @@ def _sentences(evaluation, part, root):
     if part == "p_filling" and space_prepared(evaluation, root):
         ids = (*ids, "residual_filling")
     for id_ in ids:
-        sides = [r for r in evaluation.readings if r.id == id_ and r.root == root]
+        sides = readings.get((id_, root), ())
         sides = [r for r in sides if r.quantity is not None and _worth_saying(r)]
         yield from reading_sentences(sides, evaluation.findings, evaluation.rulebook)
         remarks += [r.remark for r in sides if r.remark and r.remark not in remarks]
@@ -198,6 +200,8 @@ def space_prepared(evaluation, root):
 
 def _assumptions(evaluation, part, root):
     """Values of the rulebook that a paragraph's readings stand on."""
+    if part not in ("p_bone", "p_ferrule"):
+        return
     value = evaluation.rulebook.value
     said = [r.id for r in evaluation.readings if r.root == root and r.quantity is not None]
     if part == "p_bone" and "bone_loss" in said:
