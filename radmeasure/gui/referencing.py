@@ -18,7 +18,7 @@ class Referencing(QObject):
         self.desk = desk
         self._task, self._looked_at = None, None
         self._click = None
-        self._found = {}
+        self._found, self._told = {}, set()
         desk.film_changed.connect(self._look_over)
         # A film is shown before it has joined the case; from then on it can be looked over.
         desk.want_changed.connect(self._look_over)
@@ -40,7 +40,10 @@ class Referencing(QObject):
         if self._task is not None:
             self._task.cancel()
             self._task = None
-        if film_id is None or film_id in self._found:
+        if film_id is None:
+            return
+        if film_id in self._found:
+            self._tell()
             return
         task = self._task = desk.background.start(_find_all, desk.film)
         task.finished.connect(lambda found: self._keep(film_id, found))
@@ -53,8 +56,15 @@ class Referencing(QObject):
     def _keep(self, film_id, found):
         self._found[film_id] = [f for f in found if f.confidence >= SURE]
         if film_id == self.desk.film_id:
-            self.desk.suggest_job("length check" if self.found("file") else "filling check")
+            self._tell()
         self._offer()
+
+    def _tell(self):
+        """The job the film calls for, once; found out while another was shown, later."""
+        film_id = self.desk.film_id
+        if film_id not in self._told:
+            self._told.add(film_id)
+            self.desk.suggest_job("length check" if self.found("file") else "filling check")
 
     def found(self, kind):
         """Objects of a kind on the film shown, surest first."""

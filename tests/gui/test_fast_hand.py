@@ -68,3 +68,15 @@ def test_who_marks_a_file_keeps_the_length_check(desk, hands, held_up):
     held_up.set()
     hands.settle()
     assert desk.job.id == "length check"
+
+
+def test_what_was_found_while_another_film_was_shown_is_told_later(desk, window, hands, held_up):
+    """A search that ended too late for its film is not lost."""
+    film = desk.film_id
+    desk.show_film(None)
+    window.referencing._keep(film, [])  # was on its way when the film was put away
+    assert desk.job.id == "length check"
+    desk.show_film(film)
+    held_up.set()
+    hands.settle()
+    assert desk.film_id == film and desk.job.id == "filling check"
