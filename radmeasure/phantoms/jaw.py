@@ -29,6 +29,8 @@ class Jaw:
         Half the width of the alveolar process, thickness of its plates.
     normal_crest_mm : float
         CEJ to crest where the recipe says nothing.
+    ligament_mm : float
+        Between root and bone.
     """
 
     frame: Frame
@@ -40,6 +42,7 @@ class Jaw:
     half_width_mm: float
     plate_mm: float
     normal_crest_mm: float
+    ligament_mm: float
 
 
 def jaw_frame(tooth):
@@ -249,4 +252,5 @@ def build(tooth, shape, anatomy, recipe, tip_deg, reach_mm, rng):
     gum_half = half + value["gingiva"]["mm"]
     gum = Both((Ledge(base, gum_line, 2.6 / gum_half**2), Slab(base, -gum_half, gum_half)))
     teeth = tuple(t for t, _ in placed)
-    return Jaw(base, teeth, bone, inner, gum, crest, half, plate, value["crest_below_cej"]["mm"])
+    normal, ligament = value["crest_below_cej"]["mm"], value["ligament"]["mm"]
+    return Jaw(base, teeth, bone, inner, gum, crest, half, plate, normal, ligament)

@@ -56,8 +56,12 @@ def _height_where(tube, source, side, gap, low, high):
     return points[i] + share * (points[i + 1] - points[i])
 
 
-def cej(scene, side):
-    tooth = scene.tooth
+def cej(scene, side, tooth=None):
+    """Scene point where the cervical line meets the dentine's outline on one side.
+
+    ``tooth`` is the scene's own when not given.
+    """
+    tooth = tooth or scene.tooth
     shape = tooth.shape
     return _height_where(
         tooth.body, scene.view.source, side, lambda m, li, s: s - shape.cej(m, li), -3.0, 3.0
@@ -106,20 +110,37 @@ def _cross(first, second):
 
 
 def crest(scene, side, wall_px):
-    """Film point at which the crest's edge meets the wall, px."""
+    """Film point of the crest, px: level with where its edge would meet the wall."""
     at = crest_point(scene, side)
     local = scene.jaw.frame.to_local(at[None])[0]
     found = _cross(_crest_edge(scene, local[0]), np.asarray(wall_px))
-    return scene.view.project(at[None])[0] if found is None else found
+    if found is None:
+        return scene.view.project(at[None])[0]
+    mesial, apical = _film_axes(scene)
+    m, _, s = _ligament(scene, side)
+    return found + m * mesial + s * apical
 
 
 def crest_point(scene, side):
-    """Scene point of the crest on the wall, in the plane of the axis."""
+    """Scene point of the crest in the plane of the axis, a ligament's width beside the wall.
+
+    Bone is read up to where the ligament still has its usual width (Bjorn, Halling &
+    Thyberg, Odontol Revy 1969;20:165-179, memory): on the bone, not on the root.
+    """
     tooth = scene.tooth
     name = "mesial" if side > 0 else "distal"
     value = jaws.wanted_crest_mm(tooth, name, scene.recipe.bone, scene.jaw.normal_crest_mm)
-    s = jaws.crest_height(tooth, name, value)
-    return tooth.frame.to_scene(jaws.side_wall(tooth, side, s)[None])[0]
+    wall = jaws.side_wall(tooth, side, jaws.crest_height(tooth, name, value))
+    return tooth.frame.to_scene((wall + _ligament(scene, side))[None])[0]
+
+
+def _ligament(scene, side):
+    """From the root to the bone beside it, square to the root: (m, li, s), mm."""
+    tooth = scene.tooth
+    root = jaws.side_root(tooth.shape, "mesial" if side > 0 else "distal")
+    middle = sum(jaws.cej_points(tooth).values()) / 2
+    m, _, s = jaws.apex_point(tooth, root) - middle
+    return side * scene.jaw.ligament_mm / np.hypot(m, s) * np.array([s, 0.0, -m])
 
 
 def reference(scene):
