@@ -135,7 +135,8 @@ class Window(
         self.welcome.follow()
         self.share_width()
         self.where_it_was.put_back()
-        self.canvas.show_now()
+        if self.desk.evaluation is None:  # a film only turned has its numbers already
+            self.canvas.show_now()
         for part in said:
             part.setUpdatesEnabled(True)
 
