@@ -158,9 +158,11 @@ class RecordCard(QScrollArea):
             for line, (key, html, plain) in zip(self._lines, written, strict=False)
         ]
         same += [line.put_away() for line in self._lines[len(written) :]]
-        if not all(same) and not self._column.isEnabled():
+        if not all(same):
             self._column.setEnabled(True)
             self._column.invalidate()
+        # Here and now: what was asked of the layout while it was left out, it has forgotten.
+        self._column.activate()
         if self._open is not None and self._open not in self._sentences:
             self._close_why()
 

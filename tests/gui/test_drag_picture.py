@@ -1,5 +1,7 @@
 """What is painted while a mark is dragged."""
 
+import json
+
 from PySide6.QtCore import QPointF
 from window_hands import SAMPLES, move, press, release
 
@@ -28,3 +30,28 @@ def test_the_other_names_stay_while_a_mark_is_dragged(window, hands):
     assert seen[0] and all(named == seen[0] for named in seen)
     release(canvas, at)
     hands.settle()
+
+
+def test_no_sentence_is_cut_off_while_a_mark_is_dragged(window, hands, qtbot):
+    """A sentence that gets longer gets its room at once: a caution may stand at its end."""
+    hands.open(SAMPLES / "cedar.dcm")
+    desk, record = window.desk, window.leaves.record
+    desk.set_job("post plan")
+    truth = json.loads((SAMPLES / "cedar.landmarks.json").read_text())
+    for name, place in truth["points"].items():
+        desk.place(name, None, tuple(place))
+    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
+    hands.settle()
+    x, y = desk.landmarks.get("crest_mesial")
+    heights = set()
+    for step in range(-40, 200, 8):
+        desk.drag("crest_mesial", None, (x, y - step))
+        qtbot.wait(30)
+        lines = [line for line in record._lines if line.isVisible()]
+        heights.add(tuple(line.heightForWidth(line.width()) for line in lines))
+        assert all(line.height() >= line.heightForWidth(line.width()) for line in lines)
+    assert len(heights) > 1
+    desk.drop_preview()
+    hands.settle()
+    lines = [line for line in record._lines if line.isVisible()]
+    assert all(line.height() >= line.heightForWidth(line.width()) for line in lines)
