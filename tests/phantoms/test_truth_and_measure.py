@@ -145,3 +145,14 @@ def test_scale_along_and_across_is_the_projection_s():
     tilted = exact({"tooth": "11", **UPRIGHT, "view": {"receptor_tilt_deg": 20.0}})
     ratio = tilted.px_per_mm_along / tilted.px_per_mm_across
     assert ratio == pytest.approx(np.cos(np.radians(20)), abs=0.01)
+
+
+@pytest.mark.parametrize("tooth", ["11", "46"])
+def test_the_crest_lies_on_the_bone_a_ligament_from_the_root(tooth):
+    """Read where the ligament keeps its width (Bjorn 1969, memory): 0.21 mm (Tayman 2020, read)."""
+    made = exact({"tooth": tooth, **UPRIGHT})
+    for side in ("mesial", "distal"):
+        crest = np.array(made.landmarks.points[f"crest_{side}"])
+        lines = [root.lines[f"root_wall_{side}"] for root in made.landmarks.roots.values()]
+        away = min(np.linalg.norm(np.array(line) - crest, axis=1).min() for line in lines)
+        assert 0.18 <= away / made.px_per_mm_across <= 0.27  # walls have a point every 0.25 mm
