@@ -13,7 +13,7 @@ from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
-WHILE_DRAGGING_MS = 200
+WHILE_DRAGGING_MS = 350
 
 
 class LevelPanel(QWidget):

@@ -70,6 +70,7 @@ class Overlay:
 
     def __init__(self):
         self.items, self.axis, self.scale = [], (0.0, -1.0), ()
+        self._axis_at_rest = self.axis  # the other marks turn when the one dragged is let go
         self.truth = []
         self.show_labels = True
         self._layout_key, self._layout, self._around = None, [], []
@@ -89,6 +90,8 @@ class Overlay:
         self._known = items_of(marks, suggested, turned, self._known)
         self.items = [item for _, item in self._known.values()]
         self.axis = axis_of(marks, suggested, turned, desk.upper)
+        if desk.preview is None:
+            self._axis_at_rest = self.axis
         scale = list(_scale_items(marks, suggested, turned))
         if desk.pending is not None:
             shown = tuple(turned.to_shown(p) for p in desk.pending.points)
@@ -98,8 +101,7 @@ class Overlay:
     @property
     def angle(self):
         """Direction of a mark's strokes: across the tooth, apical to the mark's +y."""
-        ax, ay = self.axis
-        return math.atan2(ay, ax) - math.pi / 2
+        return _across(self.axis)
 
     # -- finding ------------------------------------------------------------------------
     def hit(self, camera, at, radius):
@@ -151,7 +153,7 @@ class Overlay:
 
     def still(self, moving):
         """What :meth:`draw_still` draws, to tell whether it is still the same."""
-        return (*(i for i in self.items if i.key != moving), *self.scale, self.axis)
+        return (*(i for i in self.items if i.key != moving), *self.scale, self._axis_at_rest)
 
     def draw_still(self, painter, camera, moving, selected=None, fast=False):
         """Draw everything but the item whose key is ``moving``, without labels."""
@@ -160,23 +162,24 @@ class Overlay:
             self._draw_reference(painter, camera, reference)
         for item in sorted(self.items, key=lambda item: not item.is_line):
             if item.key != moving:
-                self._draw_item(painter, camera, item, item.key == selected, fast)
+                angle = _across(self._axis_at_rest)
+                self._draw_item(painter, camera, item, angle, item.key == selected, fast)
 
     def draw_moving(self, painter, camera, moving):
         """Draw the one item that is being dragged, and what follows it."""
         for item in self.items:
             if item.key == moving:
                 painter.setRenderHint(painter.RenderHint.Antialiasing)
-                self._draw_item(painter, camera, item, True)
+                self._draw_item(painter, camera, item, self.angle, True)
         if self.truth:
             draw_truth(painter, camera, self.truth, self.items)
 
-    def _draw_item(self, painter, camera, item, selected, fast=False):
+    def _draw_item(self, painter, camera, item, angle, selected, fast=False):
         if item.is_line:
             self._draw_line(painter, camera, item, selected)
             return
         at = QPointF(*camera.to_widget(item.points[0]))
-        draw_mark(painter, at, LOOKS[item.name], self.angle, item.suggested, selected, not fast)
+        draw_mark(painter, at, LOOKS[item.name], angle, item.suggested, selected, not fast)
 
     def _draw_line(self, painter, camera, item, selected):
         polygon = QPolygonF([QPointF(*camera.to_widget(p)) for p in item.points])
@@ -278,6 +281,11 @@ class Overlay:
             painter.drawRect(rect)
         painter.setPen(colour)
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+
+
+def _across(axis):
+    """Angle of strokes across an axis."""
+    return math.atan2(axis[1], axis[0]) - math.pi / 2
 
 
 def _distance(line, at):

@@ -58,6 +58,8 @@ class Line(QLabel):
     def write(self, key, html, plain):
         """Show a text; True when the line takes the room it took."""
         self.key = key
+        if html == self.html and not self.isHidden():
+            return True
         room = (self.isHidden(), self.heightForWidth(self.width()))
         self.say(html, plain)
         self.setVisible(True)

@@ -34,6 +34,11 @@ from PySide6.QtCore import QEvent, QEventLoop, QSettings, Qt, QTimer  # noqa: E4
 
 SIZES = ((1500, 2000), (3000, 4000), (5000, 5000))
 VIEW = (1400, 900)
+DRAGGED = (
+    ("a crest", "crest_mesial", None),
+    ("the apex", "apex", "single"),
+    ("the reference", "coronal_reference", None),
+)
 PARTS = ["follow", "open", "stalls", "start"]
 
 
@@ -226,12 +231,12 @@ class Bench:
             self.frame(lambda k=k: canvas.pan(9 if k % 40 < 20 else -9, 4)) for k in range(count)
         ]
 
-    def drags(self, count):
+    def drags(self, count, name="crest_mesial", root=None):
         """(moves, numbers): seconds from when a move was due until the mark is painted there,
         and until every number follows it in record and level chart."""
         desk = self.window.desk
-        x, y = desk.landmarks.get("crest_mesial")
-        desk.select(("crest_mesial", None))
+        x, y = desk.landmarks.get(name, root)
+        desk.select((name, root))
         due, moves, numbers, period = {}, [], [], 1 / 60
         loop, tick = QEventLoop(), QTimer(timerType=Qt.TimerType.PreciseTimer, interval=1)
         begin, waits = time.perf_counter(), period  # since when the next move waits
@@ -244,14 +249,14 @@ class Bench:
             place = (x + k % 20 + k / 1e4, y + k % 13)
             due[place] = begin + waits
             waits = period * (1 + (time.perf_counter() - begin) // period)
-            desk.drag("crest_mesial", None, place)
+            desk.drag(name, root, place)
             self.paint()
             moves.append(time.perf_counter() - due[place])
             if len(moves) == count:
                 loop.quit()
 
         def follow():
-            place = desk.evaluation.landmarks.get("crest_mesial")
+            place = desk.evaluation.landmarks.get(name, root)
             if place in due:
                 self.paint()
                 numbers.append(time.perf_counter() - due[place])
@@ -409,10 +414,11 @@ def frame_times(bench, count):
         act(5)
         yield title, act(count)
         bench.settle()
-    bench.drags(10)
-    moves, numbers = bench.drags(max(count, 60))
-    yield "drag of a landmark: the mark", moves
-    yield "drag of a landmark: all numbers", numbers
+    for title, *key in DRAGGED:
+        bench.drags(10, *key)
+        moves, numbers = bench.drags(max(count, 60), *key)
+        yield f"drag of {title}: the mark", moves
+        yield f"drag of {title}: all numbers", numbers
 
 
 def repeated(measure, times):

@@ -16,9 +16,10 @@ def test_the_other_names_stay_while_a_mark_is_dragged(window, hands):
     hands.settle()
     at = hands.at((300.0, 250.0))
     press(canvas, at)
-    seen = []
+    seen, pictures = [], []
     for step in range(1, 60):
         move(canvas, at + QPointF(0, 5.0 * step))
+        pictures.append(canvas._still_key)
         named = [(item.key, rect) for item, _, rect, _ in canvas.overlay._around]
         seen.append(named)
         one = [i for i in canvas.overlay.items if i.key == ("apex", "single")]
@@ -28,8 +29,11 @@ def test_the_other_names_stay_while_a_mark_is_dragged(window, hands):
         )
         assert own and not any(own[0][2].intersects(rect) for _, rect in named)
     assert seen[0] and all(named == seen[0] for named in seen)
+    # The other marks keep their slant till the apex, an end of the axis, is let go.
+    assert all(key == pictures[0] for key in pictures)
     release(canvas, at)
     hands.settle()
+    assert canvas.overlay._axis_at_rest == canvas.overlay.axis
 
 
 def test_no_sentence_is_cut_off_while_a_mark_is_dragged(window, hands, qtbot):
