@@ -61,7 +61,7 @@ class Hands:
         self.actions = 0
 
     # -- waiting -----------------------------------------------------------------------------
-    def settle(self, timeout=20000):
+    def settle(self, timeout=60000):
         """Until nothing runs and the numbers are the full ones."""
         w = self.window
         self.qtbot.waitUntil(
