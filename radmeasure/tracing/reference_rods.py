@@ -270,6 +270,8 @@ def cross_sections(plate, start, end, step=None, reach=None):
     reach = reach or min(0.95 * plate.mm_px, max(_room(plate, p, n) for p in (start, end)))
     step = step or max(3.0, 2.0 * plate.factor, length / 60)
     s = np.arange(0.5 * step, length, step)
+    if reach < 3.0:  # along the very edge of the film
+        return None
     o = np.arange(-reach, reach + 0.01, 0.5)
     # mean of a few lines along the rod lowers the noise without widening the section
     along = np.linspace(-0.4, 0.4, 5) * step

@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from radmeasure.tracing import fading_tip
+from radmeasure.tracing.fading_tip import COLUMNS, FINE, ROW
 from radmeasure.tracing.rays import unit
 from radmeasure.tracing.reference_edge import BLUR_MM
 from radmeasure.tracing.reference_plate import sample
@@ -24,6 +26,8 @@ _LOST_MM = 2.0  # followed this far without seeing it
 # The tip is a cone: half its length is too thin to be seen (assumption, no source).
 _POINT_MM, _U_POINT_MM = 0.13, 0.07
 _CLEAR = 5.0  # times the bone's pattern: a shaft that stands out so much is not lost in it
+_SOFT_MM = 0.05  # as the film is evened out for the fit of the taper
+_U_BREAK_MM = 0.5  # of the break, for that fit
 _ALIKE_MM = 0.2  # over which the bone's pattern looks the same
 
 
@@ -156,7 +160,7 @@ def find_tip(plate, shaft):
     """
     mm = plate.mm_px
     line, contrast, level = _core(plate, shaft)
-    gap = float(np.median(np.hypot(*np.diff(line, axis=0).T)))
+    gap = _gap(line)
     near, far, more = (max(int(d * mm / gap), 2) for d in (0.2, 2.0, 1.0))
     lost = _first_loss(contrast, near, far, more, max(0.045 * plate.span, 2 * plate.noise))
     if lost is None:
@@ -172,7 +176,12 @@ def find_tip(plate, shaft):
     unseen, u_unseen = _unseen(window, round(at), 2 * more)
     end = start + at - 0.5 + unseen + _POINT_MM * mm / gap
     tip = np.array([np.interp(end, np.arange(len(line)), c) for c in line.T])
-    u = np.hypot(np.hypot(spread, u_unseen) * gap, _U_POINT_MM * mm)
+    fitted = _fitted(plate, line, end)
+    if fitted is None:
+        return "the tip of the file cannot be seen"
+    apart, deviation = np.minimum(np.abs(fitted), mm)
+    doubts = spread * gap, u_unseen * gap, 0.5 * apart, 0.5 * deviation, _U_POINT_MM * mm
+    u = np.linalg.norm(doubts)
     return np.vstack([line[: int(end) + 1], tip]), float(u)
 
 
@@ -208,6 +217,42 @@ def _unseen(window, at, most):
     reach = min(-level / slope, most)
     mean = 0.5 * likely * reach
     return float(mean), float(np.sqrt(likely * reach**2 / 3 - mean**2))
+
+
+def _gap(line):
+    return float(np.median(np.hypot(*np.diff(line, axis=0).T)))
+
+
+def _fitted(plate, line, end):
+    """How far beyond index ``end`` a fit of the whole taper ends the file, and its deviation; px.
+
+    None where it finds no rod. The break is the better place, the fit knows better how sure
+    it is: it looks at what lies beside the file.
+    """
+    from scipy.ndimage import gaussian_filter
+
+    mm = plate.mm_px
+    gap = _gap(line)
+    last = line[-1] - line[max(len(line) - round(2.0 * mm / gap), 0)]
+    more = unit(last) * mm * np.arange(1, round(3.0 / ROW))[:, None] * ROW
+    start = max(int(end) - round(9.0 * mm / gap), 0)
+    rows = np.arange(start, len(line), ROW * mm / gap)
+    along = np.stack([np.interp(rows, np.arange(len(line)), c) for c in line.T], axis=1)
+    along = np.vstack([along, line[-1] + more])
+    way = unit(np.gradient(along, axis=0))
+    across = np.c_[-way[:, 1], way[:, 0]]
+    p = along[:, None] + COLUMNS[None, :, None] * mm * across[:, None]
+    strip = sample(plate.grey, p[..., 0], p[..., 1]) / plate.span
+    on_film = np.isfinite(strip).all(axis=1)
+    strip = strip[: int(np.argmin(on_film)) if not on_film.all() else len(strip)]
+    if len(strip) < 40:
+        return None
+    strip = gaussian_filter(strip, _SOFT_MM / np.array([ROW, fading_tip.CELL]))
+    ending = fading_tip.find_end(strip, (end - start) * gap / mm / ROW, _U_BREAK_MM, FINE)
+    if ending is None:
+        return None
+    at = ending.row + fading_tip.POINT_MM / ROW - (end - start) * gap / mm / ROW
+    return at * ROW * mm, ending.deviation * mm
 
 
 def _core(plate, shaft):

@@ -27,6 +27,10 @@ _U_RADIUS_MM = 0.12  # of the radius as the side edges show it
 _MISFIT = 0.04  # of the disc's height: how well the model describes a disc
 _U_LEAST_MM = 0.04
 _U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only inferred
+# A face fitted so far under the crown is none; a stop rests on the crown (common practice), so
+# it is taken to end a little below where the crown begins beside it, mm.
+_UNDER_MM, _RESTS_MM, _U_RESTS_MM = 0.25, 0.1, 0.25
+_U_MEETS_MM = 0.2
 _U_MOST_MM = 0.45  # beyond this the face is hidden
 
 _MOST = 0.6  # of the span: a stop lets most of the beam pass
@@ -265,6 +269,11 @@ def _judged(plate, patch, fit):
         return ""
     u = np.sqrt(np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0])
     u = float(np.hypot(u, _U_COVERED_MM * _covered(patch, rest, near, radius, off, height)))
+    open_to = _open_to(patch, near - thick, radius, off, height)
+    if near > open_to - _U_MEETS_MM:  # the crown begins just there and may hide the face
+        u = float(np.hypot(u, _U_MEETS_MM))
+    if near > open_to + _UNDER_MM:  # a stop is set on the crown: it ends about where that begins
+        thick, near, u = thick - (near - open_to - _RESTS_MM), open_to + _RESTS_MM, _U_RESTS_MM
     if u > _U_MOST_MM or thick > _THICK_MM[1]:
         return "the stop's face towards the tooth is hidden"
     u = np.hypot(u, _U_LEAST_MM)
@@ -284,6 +293,28 @@ def _goes_on(patch, rest, near, radius, off, height):
         if not 0.4 * height < np.median(rim) < 1.3 * height:
             return False
     return True
+
+
+def _open_to(patch, far, radius, off, height):
+    """How far towards the tooth the ground is seen right beside the disc, on either side; mm."""
+    near_by, further = 1.12, 1.36  # radii; what slopes away begins later there
+    ends = []
+    for side in (-1, 1):
+        a, b = (_dark_to(patch, far, side, radius, off, height, r) for r in (near_by, further))
+        slope = (b - a) / (further - near_by) if np.isfinite(b) else 0.0
+        ends.append(a - max(slope, 0.0) * (near_by - 1.0))
+    return max(ends)
+
+
+def _dark_to(patch, far, side, radius, off, height, radii):
+    """Where the ground ends beside the disc, ``radii`` from its axis; inf where it never does."""
+    ground = np.quantile(patch.grey[patch.seen], 0.05) + 0.5 * height
+    across = side * (patch.o - off) / radius
+    lane = patch.seen & (np.abs(across - radii) < 0.08)
+    count = lane.sum(axis=1)
+    mean = np.sum(patch.grey, axis=1, where=lane) / np.maximum(count, 1)
+    ended = (patch.s[:, 0] > far) & ((mean >= ground) | (count == 0))
+    return float(patch.s[np.argmax(ended), 0]) if ended.any() else np.inf
 
 
 def _covered(patch, rest, near, radius, off, height):

@@ -98,3 +98,14 @@ def test_a_wire_close_beside_the_films_edge_is_found():
     pixels = np.round(gaussian_filter(grey, 1.0)).astype(np.uint16)[: 600 + 18]
     (one,) = found(np.pad(pixels, ((0, 0), (100, 100)), mode="edge"), "wire")
     assert one.size_px == pytest.approx(261, rel=0.003)  # pixels 270 to 530 are covered
+
+
+def test_a_bright_line_along_the_very_edge_of_the_film_is_no_error():
+    """A rod whose middle lies half a pixel beside the first column."""
+    pixels = np.full((900, 600), 400, np.uint16)
+    pixels[:, :3] = 3000
+    pixels[200:800, 300:304] = 2000
+    plate = reference_plate.prepare(pixels)
+    ends = np.array([0.5, 100.0]), np.array([0.5, 700.0])
+    assert reference_rods.measure(plate, *ends) is None
+    assert found(pixels, "file") == []

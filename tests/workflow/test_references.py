@@ -2,12 +2,14 @@
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from radmeasure.workflow.films import open_film
 from radmeasure.workflow.references import find_reference_at, find_references
+from radmeasure.workflow.synthesise import synthesise
 
 ROOT = Path(__file__).resolve().parents[2]
 SAMPLES = ROOT / "sample_images"
@@ -93,3 +95,23 @@ def test_the_median_error_is_within_what_was_asked_for(shared, kind, percent):
     ]
     assert len(errors) >= 3
     assert 100 * np.median(errors) <= percent
+
+
+def test_a_stop_under_the_edge_of_an_opened_crown_is_not_sought_deep_in_it():
+    """A bisected film on a coarse receptor: the crown hides the stop's face; exact truth."""
+    pixels, marks, _ = synthesise(
+        {
+            "tooth": "22",
+            "seed": 710004,
+            "size": {"crown_mm": 8.84, "cervix_md_mm": 4.89, "root_mm": 13.6},
+            "crown": {"state": "opened"},
+            "file": {"short_mm": -0.1, "size": 25},
+            "view": {"technique": "bisecting", "vertical_deg": 8.4, "shift_x_mm": 2.4},
+            "receptor": {"size": "1", "pitch_um": 90.0, "blur_mm": 0.075, "scatter": 0.27},
+        }
+    )
+    true = np.array(marks.scale[0].points)
+    true_px = np.hypot(*np.diff(true, axis=0).T).sum()
+    (file,) = (f for f in find_references(SimpleNamespace(pixels=pixels)) if f.kind == "file")
+    assert file.size_px == pytest.approx(true_px, rel=0.03)
+    assert abs(file.size_px - true_px) < 2.5 * file.u_size_px
