@@ -3,7 +3,7 @@
 import math
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QPainter, QPen, QPixmap
+from PySide6.QtGui import QColor, QPainter, QPen, QPixmap, QRegion
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from radmeasure.gui import camera as cameras
@@ -45,6 +45,8 @@ class Canvas(Spoken, QWidget):
         self._fit_pending, self._follow_fit = True, True
         self._frame, self._frame_key = None, None
         self._still, self._still_key = None, None
+        self._touched, self._scale_seen = None, None  # by the mark dragged, when last painted
+        self._bar_corners = QRegion()
         self._unbuilt = None  # the picture whose coarser levels are not worked out yet
         self._fast = False
         self.show_marks = True
@@ -106,9 +108,25 @@ class Canvas(Spoken, QWidget):
     def _take_chart(self):
         self.overlay.take(self.desk)
         if self.desk.preview is None:
+            self._touched = None
             self.update()
         else:
-            self.repaint()  # the mark first, the numbers after it
+            self.repaint(self._changed())  # the mark first, the numbers after it
+
+    def _changed(self):
+        """QRegion of what a drag's next move changes; all, unless the rest is kept and seen."""
+        moving, scale = self.desk.selected, self._bar_mm()
+        kept = self._still_now(moving) == self._still_key and scale == self._scale_seen
+        before, self._scale_seen = self._touched, scale
+        self._touched = self.overlay.reach(self.camera, self.size(), self.fontMetrics(), moving)
+        if not kept or before is None or self._touched is None:
+            return QRegion(self.rect())
+        return self._touched.united(before).united(self._bar_corners)
+
+    def _still_now(self, moving):
+        """What tells the picture kept during a drag from another."""
+        self._film_frame()
+        return (self._frame_key, self.overlay.still(moving), self.overlay.show_labels)
 
     def _take_want(self):
         want = self.desk.want
@@ -262,10 +280,9 @@ class Canvas(Spoken, QWidget):
 
     def _draw_drag(self, painter, moving):
         """While a mark is dragged only the mark is drawn anew, over a picture of all the rest."""
-        film = self._film_frame()
-        key = (self._frame_key, self.overlay.still(moving), self.overlay.show_labels)
+        key = self._still_now(moving)
         if key != self._still_key:
-            self._still, self._still_key = QPixmap(film), key
+            self._still, self._still_key = QPixmap(self._frame), key
             still = QPainter(self._still)
             still.setFont(self.font())
             self.overlay.draw_still(still, self.camera, moving)
@@ -277,11 +294,8 @@ class Canvas(Spoken, QWidget):
 
     def _draw_bar(self, painter):
         """A scale bar along the tooth, when there is a scale."""
-        evaluation = self.desk.evaluation
-        if evaluation is None or evaluation.scale.along is None:
-            return
-        mm = evaluation.scale.along.value
-        if not (math.isfinite(mm) and mm > 0):
+        mm = self._bar_mm()
+        if mm is None or not (math.isfinite(mm) and mm > 0):
             return
         length_mm = next((n for n in (5, 10, 2, 1) if 40 < n / mm * self.camera.zoom < 220), None)
         if length_mm is None:
@@ -298,6 +312,12 @@ class Canvas(Spoken, QWidget):
         painter.fillRect(plate, QColor(0, 0, 0, 190))
         painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
 
+    def _bar_mm(self):
+        """mm a film pixel along the tooth, None without a scale."""
+        evaluation = self.desk.evaluation
+        along = None if evaluation is None else evaluation.scale.along
+        return None if along is None else along.value
+
     def _bar_room(self, metrics, text, length):
         """The corner for the scale bar: the first that covers no mark and no reference."""
         wide, high = metrics.horizontalAdvance(text) + 20, length + 12
@@ -305,6 +325,9 @@ class Canvas(Spoken, QWidget):
         top, low = 6, self.height() - high - 6
         corners = ((left, low), (right, low), (right, top), (left, top))
         rooms = [QRectF(x, y, wide, high) for x, y in corners]
+        self._bar_corners = QRegion()
+        for room in rooms:
+            self._bar_corners += room.toAlignedRect().adjusted(-4, -4, 4, 4)
         free = (room for room in rooms if not self.overlay.covers(self.camera, room))
         return next(free, rooms[0])
 

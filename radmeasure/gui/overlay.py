@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPen, QPolygonF, QRegion
 
 from radmeasure.gui.labels import place_labels
 from radmeasure.gui.looks import CLOSED, LOOKS, SCALE_LOOK, mark_label
@@ -14,6 +14,7 @@ from radmeasure.gui.tooth_axis import axis_of
 from radmeasure.gui.truth_marks import draw_truth, truth_of
 from radmeasure.model.landmarks import ROOT_LINES, Detector, Sphere
 
+CHOSEN = 32.0  # half the side of what a chosen mark covers, turned any way; px
 PLATE = 225  # opacity of the plate under a label: letters stand out over a white filling, too
 
 
@@ -73,7 +74,8 @@ class Overlay:
         self._axis_at_rest = self.axis  # the other marks turn when the one dragged is let go
         self.truth = []
         self.show_labels = True
-        self._layout_key, self._layout, self._around = None, [], []
+        self._layout_key, self._layout = None, []
+        self._around, self._own, self._own_key = [], [], None
         self._known, self._known_turned = {}, None
         self.version = 0
 
@@ -223,16 +225,36 @@ class Overlay:
         if self.show_labels:
             others = [i for i in self.items if i.key != moving]
             self._around = self._laid_out(camera, size, painter.fontMetrics(), others)
+        self._own_key = None
         for label in self._around:
             self._draw_label(painter, *label, False)
 
     def draw_moving_label(self, painter, camera, size, moving):
         """Draw the name of the item dragged, clear of those that stay."""
-        if self.show_labels:
+        for label in self._moving_label(camera, size, painter.fontMetrics(), moving):
+            self._draw_label(painter, *label, True)
+
+    def reach(self, camera, size, metrics, moving):
+        """QRegion the point mark dragged and its name cover; None when it is more than that."""
+        item = next((i for i in self.items if i.key == moving), None)
+        if item is None or item.is_line or self.truth:
+            return None
+        x, y = camera.to_widget(item.points[0])
+        mark = QRectF(x - CHOSEN, y - CHOSEN, 2 * CHOSEN, 2 * CHOSEN)
+        for _, _, rect, _ in self._moving_label(camera, size, metrics, moving):
+            mark |= rect  # with the line that leads to it
+        return QRegion(mark.toAlignedRect().adjusted(-2, -2, 2, 2))
+
+    def _moving_label(self, camera, size, metrics, moving):
+        """Its label in a list, empty without names or room."""
+        if not self.show_labels:
+            return []
+        key = (camera, self.version, size.width(), size.height(), metrics.height(), moving)
+        if key != self._own_key:
             one = [i for i in self.items if i.key == moving]
-            metrics = painter.fontMetrics()
-            for label in self._laid_out(camera, size, metrics, one, self._around):
-                self._draw_label(painter, *label, True)
+            self._own = self._laid_out(camera, size, metrics, one, self._around)
+            self._own_key = key
+        return self._own
 
     def _laid_out(self, camera, size, metrics, named=None, around=()):
         """(item, its place, rectangle of its label, text) of the items ``named``, or of all.

@@ -2,8 +2,12 @@
 
 import json
 
-from PySide6.QtCore import QPointF
+import numpy as np
+from PySide6.QtCore import QPoint, QPointF, QRect
+from PySide6.QtGui import QImage, QRegion
 from window_hands import SAMPLES, move, press, release
+
+RGB = QImage.Format.Format_RGB32
 
 
 def test_the_other_names_stay_while_a_mark_is_dragged(window, hands):
@@ -59,3 +63,47 @@ def test_no_sentence_is_cut_off_while_a_mark_is_dragged(window, hands, qtbot):
     hands.settle()
     lines = [line for line in record._lines if line.isVisible()]
     assert all(line.height() >= line.heightForWidth(line.width()) for line in lines)
+
+
+def test_the_screen_shows_what_a_drag_would_paint_anew(window, hands):
+    """Only what moves is painted again, and nothing of where it was is left behind."""
+    hands.open(SAMPLES / "cedar.dcm")
+    desk, canvas = window.desk, window.canvas
+    truth = json.loads((SAMPLES / "cedar.landmarks.json").read_text())
+    desk.set_job("post plan")
+    for name, place in truth["points"].items():
+        desk.place(name, None, tuple(place))
+    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
+    hands.settle()
+    x, y = hands.at(desk.landmarks.get("apex", "single")).toTuple()
+    press(canvas, QPointF(x, y))
+    corner = QPointF(12, canvas.height() - 12)  # where the scale bar stands
+    path = [QPointF(x + 3 * k, y + 2 * k) for k in range(12)]
+    path += [corner, corner + QPointF(40, -30), QPointF(x, y), QPointF(x + 200, y + 90)]
+    partly = 0
+    for at in path:
+        move(canvas, at)
+        hands.qtbot.wait(20)
+        partly += canvas._changed() != QRegion(canvas.rect())
+        place = QRect(canvas.mapTo(window, QPoint(0, 0)), canvas.size())
+        shown = window.screen().grabWindow(window.winId()).toImage().copy(place)
+        anew = canvas.grab().toImage()
+        assert _apart(shown, anew) is None, at
+    assert partly > 10
+    release(canvas, at)
+    hands.settle()
+
+
+def _apart(one, other):
+    """(left, top, right, bottom) of where two pictures differ, or None.
+
+    A step of a few grey levels is the rim of a stroke, smoothed in two halves.
+    """
+    a, b = (
+        np.frombuffer(image.convertToFormat(RGB).constBits(), np.uint8)
+        .reshape(image.height(), image.width(), 4)
+        .astype(int)
+        for image in (one, other)
+    )
+    rows, columns = np.nonzero(np.abs(a - b).max(axis=2) > 8)
+    return (columns.min(), rows.min(), columns.max(), rows.max()) if len(rows) else None
