@@ -13,7 +13,7 @@ from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
-WHILE_DRAGGING_MS = 350
+WHILE_DRAGGING_MS, RESTING_MS = 350, 120  # between two charts; from the last move to one
 
 
 class LevelPanel(QWidget):
@@ -110,7 +110,8 @@ class LevelChart(Spoken, QWidget):
         if self.desk.preview is None:
             self._draw()
         else:
-            self._later.start(0 if self._drawn.hasExpired(WHILE_DRAGGING_MS) else WHILE_DRAGGING_MS)
+            due = self._drawn.hasExpired(WHILE_DRAGGING_MS)
+            self._later.start(0 if due else RESTING_MS)
 
     def _draw(self):
         self._later.stop()
