@@ -160,6 +160,11 @@ class Sight:
     def roots(self):
         return tuple(self.landmarks.roots)
 
+    @property
+    def drawn(self):
+        """True on random draws, False on the stencil."""
+        return self._sampling.drawn
+
     def point(self, name, root=None):
         """Shape (K, 2) px, or None when not placed."""
         where = self._evidence.declared_point(name, root)
