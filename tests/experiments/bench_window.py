@@ -6,13 +6,13 @@ Prints the tables of docs/benchmarks.md; PART is any of follow, open, stalls, st
 time is from the act to the end of the repaint it causes, on a 1400 x 900 canvas with every
 landmark of a tooth shown; beside it stands the ratio to a floor of the same run: one numpy
 ``take`` of 1400 x 900 values through a grey table. A landmark is dragged at 60 moves a
-second in a running event loop; its times count from the moment a move was due, so that
-whatever holds the window up counts. A film's opening is held against pydicom's reading and
-decoding of the same file: just before, in the same state of the same process and with its
-result kept as the window keeps its film; and over and over, with all caches warm. The stall
-watch ticks every 2 ms: a gap is time in which the window could not answer; beside it stands
-the processor time the process itself used during the longest gap, which other programs do
-not add to.
+second, which come from another process as a mouse's do; their times count from the moment a
+move was due, so that whatever holds the window up counts. A film's opening is held against
+pydicom's reading and decoding of the same file: just before, in the same state of the same
+process and with its result kept as the window keeps its film; and over and over, with all
+caches warm. The stall watch ticks every 2 ms: a gap is time in which the window could not
+answer; beside it stands the processor time the process itself used during the longest gap,
+which other programs do not add to.
 """
 
 import argparse
@@ -30,7 +30,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 import numpy as np  # noqa: E402
-from PySide6.QtCore import QEvent, QEventLoop, QSettings, Qt, QTimer  # noqa: E402
+from PySide6.QtCore import QEvent, QEventLoop, QSettings, QSocketNotifier, Qt, QTimer  # noqa: E402
 
 SIZES = ((1500, 2000), (3000, 4000), (5000, 5000))
 VIEW = (1400, 900)
@@ -39,6 +39,15 @@ DRAGGED = (
     ("the apex", "apex", "single"),
     ("the reference", "coronal_reference", None),
 )
+# A hand: writes 60 times a second when a move was due, as a mouse does to its socket.
+HAND = """
+import os, struct, time
+due = time.perf_counter() + 0.1
+while True:
+    due += 1 / 60
+    time.sleep(max(due - time.perf_counter(), 0))
+    os.write(1, struct.pack("d", due))
+"""
 PARTS = ["follow", "open", "stalls", "start"]
 
 
@@ -237,22 +246,20 @@ class Bench:
         desk = self.window.desk
         x, y = desk.landmarks.get(name, root)
         desk.select((name, root))
-        due, moves, numbers, period = {}, [], [], 1 / 60
-        loop, tick = QEventLoop(), QTimer(timerType=Qt.TimerType.PreciseTimer, interval=1)
-        begin, waits = time.perf_counter(), period  # since when the next move waits
+        due, moves, numbers, loop = {}, [], [], QEventLoop()
+        hand = subprocess.Popen([sys.executable, "-S", "-c", HAND], stdout=subprocess.PIPE)
+        comes = QSocketNotifier(hand.stdout.fileno(), QSocketNotifier.Type.Read)
 
         def move():
-            nonlocal waits
-            if time.perf_counter() < begin + waits:
-                return
+            since = np.frombuffer(os.read(hand.stdout.fileno(), 4096))[0]
             k = len(moves)
             place = (x + k % 20 + k / 1e4, y + k % 13)
-            due[place] = begin + waits
-            waits = period * (1 + (time.perf_counter() - begin) // period)
+            due[place] = since  # of several that wait the newest is shown, the oldest counts
             desk.drag(name, root, place)
             self.paint()
-            moves.append(time.perf_counter() - due[place])
+            moves.append(time.perf_counter() - since)
             if len(moves) == count:
+                comes.setEnabled(False)
                 loop.quit()
 
         def follow():
@@ -261,11 +268,11 @@ class Bench:
                 self.paint()
                 numbers.append(time.perf_counter() - due[place])
 
-        tick.timeout.connect(move)
+        comes.activated.connect(move)
         desk.evaluated.connect(follow)
-        tick.start()
         loop.exec()
-        tick.stop()
+        hand.kill()
+        hand.communicate()
         self.settle()
         desk.evaluated.disconnect(follow)
         desk.drop_preview()
