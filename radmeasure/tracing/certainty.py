@@ -15,6 +15,8 @@ from radmeasure.tracing.network import shipped
 LOST_MM = {"canal": 0.5, "canal_wall": 0.5, "root_wall": 0.5, "orifice": 2.0}
 LOST_POINT_MM = 1.0
 CROWD_MM = 3.0  # about half a molar's root is this wide
+# Roots of a tooth with several hide each other: what lies in them has a fit of its own.
+IN_ROOTS = {"apex", "foramen", "canal", "canal_wall", "root_wall"}
 LEAST_CONFIDENCE = 0.5
 # A mark that may be farther off than twice this helps nobody, mm. Orifice and CEJ are
 # shown with more: without them there is no depth and no bone support at all.
@@ -25,6 +27,12 @@ LARGEST_POINT_U_MM = 1.2
 def kind_of(name):
     """Name without its side."""
     return name.removesuffix("_mesial").removesuffix("_distal")
+
+
+def fit_name(name, overlay):
+    """Which fit says how sure a landmark is; ``overlay`` is 0 for a single root only."""
+    kind = kind_of(name)
+    return f"{kind}.several" if kind in IN_ROOTS and overlay > 0.0 else kind
 
 
 def worth_showing(name, u_mm, confidence):
@@ -61,7 +69,7 @@ def judged(name, deviation_mm, share, overlay=0.0):
     Confidence is the probability that the suggestion is not lost: a point within 1 mm,
     a line within 0.5 mm of the truth on average.
     """
-    fit = shipped().get(f"{kind_of(name)}.certainty")
+    fit = shipped().get(f"{fit_name(name, overlay)}.certainty")
     x = features(deviation_mm, share, overlay)
     if fit is None:
         return float(max(2.0 * deviation_mm, 0.1)), float(share)

@@ -19,6 +19,11 @@ ACROSS = np.arange(-15, 14, 2)  # samples of a patch: -1.5 .. 1.3 mm
 WIDE = np.array([-45, -35, -25, -18, -10, 10, 18, 25, 35])
 INSIDE = (slice(25, 28), slice(16, 21))  # samples 0.5 .. 0.3 and 1.4 .. 1.0 mm inside
 LEVEL_FEATURES = len(ALONG) * (len(ACROSS) + 1) + 1 + 3 * len(WIDE)
+# Closer look, for the CEJ: enamel begins as a thin bright edge within the outline.
+CLOSE = {"cej"}
+CLOSE_ALONG = np.arange(-14, 15, 2)  # rows: -1.4 .. 1.4 mm
+CLOSE_ACROSS = np.arange(-9, 5)  # samples: -0.9 .. 0.4 mm
+CLOSE_FEATURES = len(CLOSE_ALONG) * len(CLOSE_ACROSS)
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,11 +76,12 @@ def extended(line, unit_px, more=1.5):
     return np.vstack([line[0] + head * step[::-1], line, line[-1] + tail * step])
 
 
-def level_features(frame, film):
-    """Features of every level of the wall, shape (N, LEVEL_FEATURES), float32."""
+def level_features(name, frame, film):
+    """Features of every level of the line for the scorer ``name``, shape (N, F), float32."""
     from scipy.ndimage import gaussian_filter
 
-    values = gaussian_filter(frame.rays.sample(film), (1.0, 0.8), mode="nearest")
+    sampled = frame.rays.sample(film)
+    values = gaussian_filter(sampled, (1.0, 0.8), mode="nearest")
     rows = len(values)
     zero = round(-frame.rays.radius[0] / CELL)
     pad = -ALONG[0]
@@ -89,7 +95,22 @@ def level_features(frame, film):
     bend = offset[index] - frame.offset[:, None]
     extra = np.log(deviation[:, 0] + 0.01)
     wide = _wide_features(frame, values[pad:-pad], mean[:, 0], deviation[:, 0])
-    return np.concatenate([flat, 2.0 * bend, extra, *wide], axis=1, dtype=np.float32)
+    close = [_close_features(sampled, zero)] if name in CLOSE else []
+    return np.concatenate([flat, 2.0 * bend, extra, *wide, *close], axis=1, dtype=np.float32)
+
+
+def _close_features(sampled, zero):
+    """A finer patch around every level, scaled to its own mean and spread."""
+    from scipy.ndimage import gaussian_filter
+
+    values = gaussian_filter(sampled, (0.7, 0.5), mode="nearest")
+    pad = -CLOSE_ALONG[0]
+    index = np.arange(len(values))[:, None] + pad + CLOSE_ALONG
+    values = np.pad(values, ((pad, pad), (0, 0)), mode="edge")
+    patch = values[index][:, :, zero + CLOSE_ACROSS]
+    mean = patch.mean(axis=(1, 2), keepdims=True)
+    deviation = patch.std(axis=(1, 2), keepdims=True)
+    return ((patch - mean) / (deviation + 0.02)).reshape(len(sampled), -1)
 
 
 def _wide_features(frame, values, mean, deviation):
@@ -130,7 +151,7 @@ def level_scores(name, frame, film, expected):
     expected : list of (row, sd_rows)
         Where the level usually lies; each is a Gaussian factor.
     """
-    raw = trained(name)(level_features(frame, film)).astype(float)
+    raw = trained(name)(level_features(name, frame, film)).astype(float)
     rows = np.arange(len(raw))
     return raw - sum(0.5 * ((rows - row) / sd) ** 2 for row, sd in expected)
 

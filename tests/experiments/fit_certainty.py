@@ -3,41 +3,40 @@
     python -m tests.experiments.fit_certainty FOLDER [FOLDER ...] [--scatters 4]
 
 Measures the scorers in radmeasure/tracing/scorers.npz on films of a kind they were not
-taught, each developed anew, and writes the fits beside them. The films should be drawn by
-other rules than those the scorers have seen, as a user's films are: ours are of random
-anatomy and of the generator as it stands after crowns, enamel and bone were redrawn.
+taught, each developed anew, and writes the fits beside them. Among them are films of random
+anatomy: a user's films are drawn by other rules than ours.
 """
 
 import argparse
+from itertools import chain
 
 import numpy as np
 
-from radmeasure.tracing.certainty import LOST_MM, LOST_POINT_MM, features, kind_of
+from radmeasure.tracing.certainty import LOST_MM, LOST_POINT_MM, features, fit_name, kind_of
 from radmeasure.tracing.network import shipped
 from tests.experiments.suggest import measured
 from tests.experiments.suggest_films import films
 from tests.experiments.suggest_redeveloped import redeveloped
+from tests.experiments.train_suggest import use
 
 COVERAGE = 0.94  # share of distances wanted within 1.96 u
 LEVEL_95 = 1.96
-# Where it lies on the film depends most on how a tooth is drawn: u is the geometric mean of
-# what all films and what random anatomy alone ask for.
-AS_DRAWN = ("cej",)
+FOLDS = 5
 RIDGE = 3.0  # pulls slopes to 0, in units of records
 
 
 def fits(found):
-    """Mapping of kind to its fit, from many Miss."""
-    by_kind = {}
+    """Mapping of name to fit, from many Miss."""
+    by_fit = {}
     for m in found:
         if np.isfinite(m.share):
-            by_kind.setdefault(kind_of(m.name), []).append(m)
-    return {f"{kind}.certainty": _fit(kind, rows) for kind, rows in sorted(by_kind.items())}
+            by_fit.setdefault(fit_name(m.name, m.overlay), []).append(m)
+    return {f"{name}.certainty": _fit(rows) for name, rows in sorted(by_fit.items())}
 
 
-def _fit(kind, found):
+def _fit(found):
     x = np.array([features(m.deviation_mm, m.share, m.overlay) for m in found])
-    lost_at = LOST_MM.get(kind, LOST_POINT_MM)
+    lost_at = LOST_MM.get(kind_of(found[0].name), LOST_POINT_MM)
     kept = np.array([m.true and m.error_mm <= lost_at for m in found], float)
     logit = _logistic(x, kept)
     there = np.array([m.true for m in found])
@@ -45,9 +44,37 @@ def _fit(kind, found):
     sure = sure if sure.sum() >= 8 else there
     if not sure.any():
         return np.array([0.0, 0.0, 0.0, 0.0, -3.0, 0.0, 0.0, 0.0, 1.0, 1.0])
-    x, errors = x[sure], [m.each_mm for m, take in zip(found, sure) if take]
-    log_u = _quantile_fit(x, errors) - np.array([np.log(LEVEL_95), 0.0, 0.0, 0.0])
+    x, chosen = x[sure], [m for m, take in zip(found, sure) if take]
+    errors = [_thinned(m.each_mm) for m in chosen]
+    wider = _wider(x, errors, [m.film for m in chosen])
+    log_u = _quantile_fit(x, errors) + np.array([np.log(wider / LEVEL_95), 0.0, 0.0, 0.0])
     return np.concatenate([log_u, logit, np.quantile(np.exp(x @ log_u), (0.02, 0.98))])
+
+
+def _thinned(errors):
+    return errors[:: max(1, len(errors) // 15)]
+
+
+def _wider(x, errors, films):
+    """By how much the fit must grow to hold ``COVERAGE`` on films it has not seen, at least 1.
+
+    A fit to few films is too sure of others: every fifth film is held back in turn
+    (cross-conformal prediction: Vovk, Ann Math Artif Intell 2015;74:9-28, memory).
+    """
+    names = sorted(set(films))
+    if len(names) < 2 * FOLDS:
+        return 1.0
+    fold = np.array([names.index(film) % FOLDS for film in films])
+    excess, weight = [], []
+    for k in range(FOLDS):
+        fit = _quantile_fit(x[fold != k], [e for e, f in zip(errors, fold) if f != k])
+        for at in np.flatnonzero(fold == k):
+            excess.append(errors[at] / np.exp(x[at] @ fit))
+            weight.append(np.full(len(errors[at]), 1.0 / len(errors[at])))
+    excess, weight = np.concatenate(excess), np.concatenate(weight)
+    order = np.argsort(excess)
+    held = np.cumsum(weight[order]) / weight.sum()
+    return max(1.0, float(excess[order][np.searchsorted(held, COVERAGE)]))
 
 
 def _quantile_fit(x, errors):
@@ -59,10 +86,9 @@ def _quantile_fit(x, errors):
     """
     from scipy.optimize import minimize
 
-    every = [e[:: max(1, len(e) // 15)] for e in errors]
-    y = np.log(np.concatenate(every) + 0.005)
-    weight = np.concatenate([np.full(len(e), 1.0 / len(e)) for e in every])
-    rows = np.repeat(x, [len(e) for e in every], axis=0)
+    y = np.log(np.concatenate(errors) + 0.005)
+    weight = np.concatenate([np.full(len(e), 1.0 / len(e)) for e in errors])
+    rows = np.repeat(x, [len(e) for e in errors], axis=0)
     centre = np.concatenate([[0.0], x[:, 1:].mean(axis=0)])
 
     def loss(w):
@@ -95,21 +121,38 @@ def _logistic(x, kept, prior=2.0):
     return w
 
 
+def other_make(unseen, tables, random):
+    """Misses of CEJ scorers taught only films of the tables', or only of random anatomy.
+
+    Each on films of the other make, as a user's films are of another make than ours.
+    """
+    taught = {name: a for name, a in shipped().items() if name.startswith("cej.")}
+    for path, wild in ((tables, True), (random, False)):
+        with np.load(path) as stored:
+            use({name: stored[name] for name in taught if not name.endswith(".certainty")})
+        yield measured([f for f in unseen if bool(f.domain) == wild], 1, False, seed=5)[0]
+    use(taught)
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("folders", nargs="+")
     parser.add_argument("--scatters", type=int, default=4)
     parser.add_argument("--out", default="radmeasure/tracing/scorers.npz")
+    parser.add_argument(
+        "--other-make", nargs=2, metavar=("TABLES", "RANDOM"), help="scorers taught one make only"
+    )
+    parser.add_argument("--keep", nargs="*", default=[], help="fits to leave as they are")
     args = parser.parse_args()
     rng = np.random.default_rng(3)
     unseen = [redeveloped(rng, f) for f in films(*args.folders) for _ in range(args.scatters)]
     found = measured(unseen, 1, False, seed=5)[0]
-    arrays = {name: a for name, a in shipped().items() if not name.endswith(".certainty")}
-    arrays.update(fits(found))
-    wild = {film.name for film in unseen if film.domain}
-    for name, fit in fits([m for m in found if m.kind in AS_DRAWN and m.film in wild]).items():
-        range_mm = np.sqrt(arrays[name][-2:] * fit[-2:])
-        arrays[name] = np.concatenate([0.5 * (arrays[name] + fit)[:-2], range_mm])
+    kept = {f"{name}.certainty" for name in args.keep}
+    arrays = {n: a for n, a in shipped().items() if n in kept or not n.endswith(".certainty")}
+    arrays = fits(found) | arrays
+    if args.other_make:
+        found = [m for m in chain(*other_make(unseen, *args.other_make)) if m.kind == "cej"]
+        arrays.update(fits(found))
     np.savez_compressed(args.out, **arrays)
     print(f"fitted on {len(unseen)} developments of {len(unseen) // args.scatters} films")
 

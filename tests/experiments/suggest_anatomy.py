@@ -20,10 +20,10 @@ def random_anatomy(anatomy, rng):
     """A varied copy of ``anatomy`` and what was drawn that matters to the CEJ."""
     made = deepcopy(anatomy)
     domain = {
-        "cervical_curve": float(rng.uniform(0.1, 1.2)),
-        "enamel": [float(rng.uniform(0.0, 0.3)), float(rng.uniform(0.25, 0.9)),
+        "cervical_curve": float(rng.uniform(0.2, 1.3)),
+        "enamel": [float(max(rng.uniform(-0.1, 0.25), 0.0)), float(rng.uniform(0.25, 0.9)),
                    float(rng.uniform(1.2, 4.0))],
-        "square": float(rng.uniform(0.0, 0.7)),
+        "square": float(max(rng.uniform(-0.4, 0.7), 0.0)),
     }  # fmt: skip
 
     def factor(spread):
@@ -82,11 +82,20 @@ def _vary_values(value, rng, factor):
 
 @contextmanager
 def drawn_by(domain):
-    """Draw teeth whose enamel ends by another rule."""
+    """Draw teeth whose enamel ends by another rule, on a dentine that runs on without a step."""
     if not domain:
         yield
         return
-    with mock.patch.object(tooth_shape, "_enamel", _enamel_of(*domain["enamel"])):
+    core, crown_profiles = tooth_shape._enamel, tooth_shape._crown_profiles
+
+    def profiles(size, form, root_half2, root_ratio, root_centre, enamel):
+        smooth = core(size["enamel"], size["crown"])
+        return crown_profiles(size, form, root_half2, root_ratio, root_centre, smooth)
+
+    with (
+        mock.patch.object(tooth_shape, "_enamel", _enamel_of(*domain["enamel"])),
+        mock.patch.object(tooth_shape, "_crown_profiles", profiles),
+    ):
         yield
 
 
@@ -95,9 +104,9 @@ def _enamel_of(blunt, extent, power):
 
     def thickness_of(greatest, crown_mm):
         def thickness(x):
-            u = np.clip(x / (extent * crown_mm), 0, 1)
-            rise = blunt * np.clip(x / 0.05, 0, 1) + (greatest - blunt) * (1 - (1 - u) ** power)
-            return rise * (x > 0)
+            x = np.maximum(x, 0)
+            u = np.minimum(x / (extent * crown_mm), 1)
+            return blunt * (1 - np.exp(-x / 0.2)) + (greatest - blunt) * (1 - (1 - u) ** power)
 
         return tabulated(-30.0, 20.0, thickness)
 

@@ -23,7 +23,8 @@ class Miss:
     along_mm : float
         Part of the error along the tooth's axis (points only).
     each_mm : ndarray
-        Distance of every true point of a line, or the one distance.
+        Distance of every true point beside a line, or the one distance. What lies beyond the
+        line's ends is left to the points that say where it begins and ends.
     deviation_mm, share, overlay, u_mm, confidence : float
     shown : bool
         Sure enough to be shown.
@@ -57,6 +58,15 @@ def distances(points, line):
     return np.linalg.norm(p[:, None] - nearest, axis=-1).min(axis=1)
 
 
+def beside(points, line):
+    """Which points lie beside a polyline, not beyond one of its ends."""
+    line, points = np.asarray(line, float), np.asarray(points, float)
+    after_start = (points - line[0]) @ (line[1] - line[0]) >= 0
+    before_end = (points - line[-1]) @ (line[-2] - line[-1]) >= 0
+    nearest = np.linalg.norm(points[:, None] - line[None], axis=-1).argmin(axis=1)
+    return (after_start | (nearest > 0)) & (before_end | (nearest < len(line) - 1))
+
+
 def misses(film, found):
     """A Miss for every true landmark and every one suggested without need."""
     several = len(film.truth.roots) > 1
@@ -73,17 +83,18 @@ def misses(film, found):
             nothing = np.full(1, np.nan)
             yield Miss(film.name, root, name, kind, np.nan, np.nan, nothing, *[np.nan] * 5, False)
             continue
-        each, along = _errors(film, root, name, value, proposal.value, axis)
+        error, each, along = _errors(film, root, name, value, proposal.value, axis)
         if len(each):
-            yield _miss(film, proposal, kind, each, along, True)
+            yield _miss(film, proposal, kind, error, each, along, True)
+    nothing = np.nan, np.full(1, np.nan), np.nan
     for proposal in by_key.values():
-        yield _miss(film, proposal, kind_of(proposal.name), np.full(1, np.nan), np.nan, False)
+        yield _miss(film, proposal, kind_of(proposal.name), *nothing, False)
 
 
-def _miss(film, proposal, kind, each, along, true):
+def _miss(film, proposal, kind, error, each, along, true):
     p = proposal
     return Miss(
-        film.name, p.root, p.name, kind, float(np.mean(each)), along, each,
+        film.name, p.root, p.name, kind, error, along, each,
         p.deviation_mm, p.share, p.overlay, p.u_mm, p.confidence,
         p.shown, true,
     )  # fmt: skip
@@ -103,13 +114,17 @@ def tooth_axis(truth):
 def _errors(film, root, name, truth, suggested, axis):
     if name not in ROOT_LINES:
         gap = (np.asarray(suggested) - np.asarray(truth)) / film.px_per_mm
-        return np.array([np.linalg.norm(gap)]), float(abs(gap @ axis))
+        away = float(np.linalg.norm(gap))
+        return away, np.array([away]), float(abs(gap @ axis))
     points = resample(truth, 0.1 * film.px_per_mm)
     if name.startswith("root_wall") and "apex" in film.truth.roots[root].points:
         apex = np.array(film.truth.roots[root].points["apex"])
         away = np.linalg.norm(points - apex, axis=1) / film.px_per_mm
         points = points[(away >= WALL_FROM_APEX_MM[0]) & (away <= WALL_FROM_APEX_MM[1])]
-    return distances(points, suggested) / film.px_per_mm, np.nan
+    each = distances(points, suggested) / film.px_per_mm
+    error = float(each.mean()) if len(each) else np.nan
+    keep = beside(points, suggested)
+    return error, each[keep] if keep.any() else each, np.nan
 
 
 def dentine_errors(film, found):

@@ -15,13 +15,17 @@ CLICK_SD_MM = 0.7
 
 @dataclass(frozen=True, eq=False)
 class TrueFilm:
-    """A film, its true landmarks and scale, and what is known of how it was drawn."""
+    """A film, its true landmarks and scale, what is known of how it was drawn, and neighbours.
+
+    A neighbour is a mapping: ``tooth``, and ``coronal``, ``apices``, ``cej`` in film px.
+    """
 
     name: str
     pixels: np.ndarray
     truth: Landmarks
     px_per_mm: float
     domain: dict
+    neighbours: tuple = ()
 
 
 def read_film(png):
@@ -32,7 +36,8 @@ def read_film(png):
     roots = {k: Root(r.get("points", {}), r.get("lines", {})) for k, r in data["roots"].items()}
     truth = Landmarks(Tooth(data["tooth"]), points=data["points"], roots=roots)
     pixels, domain = np.asarray(Image.open(png)), values.get("domain", {})
-    return TrueFilm(png.stem, pixels, truth, values["px_per_mm_along"], domain)
+    beside = tuple(values.get("neighbours", ()))
+    return TrueFilm(png.stem, pixels, truth, values["px_per_mm_along"], domain, beside)
 
 
 def films(*folders):
@@ -58,12 +63,7 @@ def coronal_end(truth):
 
 def scattered_hints(film, rng, third_click=False, sd_mm=CLICK_SD_MM):
     """Rough clicks: coronal reference and apex of each root; half-way on the canal if asked."""
-    sd = sd_mm * film.px_per_mm
-    high = np.array(film.pixels.shape[::-1]) - 1.0
-
-    def click(point):
-        return tuple(np.clip(np.asarray(point) + rng.normal(0.0, sd, 2), 0, high).tolist())
-
+    click = _clicker(film, rng, sd_mm)
     points = {"coronal_reference": click(coronal_end(film.truth))}
     roots = {}
     for name, root in film.truth.roots.items():
@@ -73,3 +73,21 @@ def scattered_hints(film, rng, third_click=False, sd_mm=CLICK_SD_MM):
             lines = {"canal": [click(canal[len(canal) // 2])]}
         roots[name] = Root({"apex": click(root.points["apex"])}, lines)
     return Hints(film.truth.tooth, points=points, roots=roots)
+
+
+def neighbour_hints(film, neighbour, rng, sd_mm=CLICK_SD_MM):
+    """Rough clicks on one of the teeth beside the tooth."""
+    click = _clicker(film, rng, sd_mm)
+    roots = {name: Root({"apex": click(apex)}) for name, apex in neighbour["apices"].items()}
+    points = {"coronal_reference": click(neighbour["coronal"])}
+    return Hints(Tooth(neighbour["tooth"]), points=points, roots=roots)
+
+
+def _clicker(film, rng, sd_mm):
+    sd = sd_mm * film.px_per_mm
+    high = np.array(film.pixels.shape[::-1]) - 1.0
+
+    def click(point):
+        return tuple(np.clip(np.asarray(point) + rng.normal(0.0, sd, 2), 0, high).tolist())
+
+    return click

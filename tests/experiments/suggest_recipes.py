@@ -19,7 +19,7 @@ from radmeasure.errors import RadmeasureError
 from radmeasure.files.landmarks_json import landmarks_text
 from radmeasure.model.recipe import recipe
 from radmeasure.model.tooth import Tooth
-from radmeasure.phantoms import film, truth
+from radmeasure.phantoms import film, landmarks, truth
 from radmeasure.tracing.proportions import usual
 from radmeasure.workflow.synthesise import tables
 from tests.experiments.suggest_anatomy import drawn_by, random_anatomy
@@ -59,7 +59,7 @@ def random_recipe(seed):
     table["view"] = _view(rng)
     table["receptor"] = _receptor(rng, position)
     if seed >= WILD:  # coarse, so that there can be many
-        table["receptor"]["pitch_um"] = _one(rng, 60.0, 75.0, 75.0, 90.0)
+        table["receptor"]["pitch_um"] = _one(rng, 40.0, 50.0, 60.0, 75.0)
     return table
 
 
@@ -169,7 +169,30 @@ def drawn(seed):
         data = replace(data, anatomy=anatomy)
     with drawn_by(domain):
         made, pixels = film.make(recipe(random_recipe(seed)), data)
-        return pixels, truth.truth(made), domain
+        return pixels, truth.truth(made), neighbours(made), domain
+
+
+def neighbours(made):
+    """Of every tooth beside the tooth: where it would be clicked, and its CEJ points; px."""
+    found = []
+    for tooth in made.jaw.teeth[1:]:
+        top = tooth.frame.to_scene(np.array([[0.0, 0.0, -tooth.shape.crown_mm]]))
+        tips = {
+            root.name: tooth.root_frames[root.name].to_scene(
+                np.stack(root.bend.place(0.0, 0.0, root.length_mm))[None]
+            )
+            for root in tooth.shape.roots
+        }
+        cej = [landmarks.cej(made, side, tooth) for side in (1, -1)]
+        points = made.view.project(np.vstack([top, *tips.values(), *cej])).tolist()
+        rows, columns = made.view.shape
+        if all(0 <= x <= columns - 1 and 0 <= y <= rows - 1 for x, y in points[: 1 + len(tips)]):
+            apices = dict(zip(tips, points[1:]))
+            number = tooth.shape.tooth.fdi
+            found.append(
+                {"tooth": number, "coronal": points[0], "apices": apices, "cej": points[-2:]}
+            )
+    return found
 
 
 def write(seed, folder):
@@ -178,12 +201,12 @@ def write(seed, folder):
     if stem.with_suffix(".truth.json").exists():
         return None
     try:
-        pixels, exact, domain = drawn(seed)
+        pixels, exact, beside, domain = drawn(seed)
     except (RadmeasureError, ValueError, TypeError) as error:  # it does not fit the tooth
         return " ".join(str(error).split())
     Image.fromarray(pixels.astype(np.uint16)).save(stem.with_suffix(".png"))
     stem.with_suffix(".landmarks.json").write_text(landmarks_text(exact.landmarks))
-    scale = {"px_per_mm_along": exact.px_per_mm_along, "domain": domain}
+    scale = {"px_per_mm_along": exact.px_per_mm_along, "domain": domain, "neighbours": beside}
     stem.with_suffix(".truth.json").write_text(json.dumps(scale))
     return None
 

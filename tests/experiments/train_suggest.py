@@ -16,7 +16,7 @@ import numpy as np
 from radmeasure.tracing import canal, levels, metal, network, outline, profiles, roots, rough, scene
 from radmeasure.tracing.network import Network
 from radmeasure.tracing.rays import resample
-from tests.experiments.suggest_films import films, scattered_hints
+from tests.experiments.suggest_films import films, neighbour_hints, scattered_hints
 from tests.experiments.suggest_redeveloped import redeveloped
 
 STEP = profiles.STEP
@@ -198,12 +198,22 @@ def inner_groups(film, rng):
             yield "canal_wall", ray_group(rng, features, rays, meets)
         for kind, line in lengthwise(tooth, setting, trace):
             if kind in truth.points:
-                yield kind, level_group(rng, film, line, image, truth.points[kind])
+                yield kind, level_group(rng, kind, film, line, image, truth.points[kind])
         for side, wall in trace.walls.items():
             for kind in ("cej", "crest"):
                 point = film.truth.points.get(f"{kind}_{side}")
                 if point is not None and not (kind == "cej" and crown_lost(film)):
-                    yield kind, level_group(rng, film, wall, image, point)
+                    yield kind, level_group(rng, kind, film, wall, image, point)
+
+
+def neighbour_groups(film, rng):
+    """(scorer, group) of the CEJ of the teeth beside the tooth: more necks for the same film."""
+    for beside in film.neighbours:
+        tooth = roots.trace_tooth(film.pixels, neighbour_hints(film, beside, rng))
+        for trace in tooth.roots.values():
+            for wall in trace.walls.values():
+                for point in beside["cej"]:
+                    yield "cej", level_group(rng, "cej", film, wall, tooth.scene.film, point)
 
 
 def crown_lost(film):
@@ -222,14 +232,14 @@ def lengthwise(tooth, setting, trace):
         yield kind, frame
 
 
-def level_group(rng, film, frame, image, point):
+def level_group(rng, kind, film, frame, image, point):
     points = frame.rays.curve(frame.offset)
     away = np.linalg.norm(points - np.array(point), axis=1)
     row = int(away.argmin())
     if away[row] > 0.8 * film.px_per_mm or row in (0, len(points) - 1):
         return None
     index, excluded = candidates(rng, np.array([row]), len(points), 3, 15)
-    return levels.level_features(frame, image)[index[0]][None], excluded
+    return levels.level_features(kind, frame, image)[index[0]][None], excluded
 
 
 def content_rows(tooth, trace, placed):
@@ -291,6 +301,7 @@ def main():
     groups = collected(source, wall_groups, args.scatters, 1)
     use(fitted(groups))
     groups += collected(source, inner_groups, args.scatters, 2)
+    groups += collected(source, neighbour_groups, args.scatters, 3)
     arrays = fitted(groups)
     kept = {name: a for name, a in network.shipped().items() if name.endswith(".certainty")}
     np.savez_compressed(args.out, **arrays, **kept)

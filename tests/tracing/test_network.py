@@ -45,6 +45,7 @@ def test_every_shipped_scorer_fits_its_features():
     }
     for name in scorer_names():
         net = trained(name)
-        assert net.w1.shape[0] == sizes.get(name, levels.LEVEL_FEATURES), name
+        close = levels.CLOSE_FEATURES if name in levels.CLOSE else 0
+        assert net.w1.shape[0] == sizes.get(name, levels.LEVEL_FEATURES + close), name
         assert np.isfinite(net.w1).all(), name
     assert {"cej", "crest", "orifice", "foramen", *metal.ENDS} <= scorer_names()
