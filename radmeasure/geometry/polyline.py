@@ -89,14 +89,16 @@ class Crossing:
         return self._between(values) + np.multiply.outer(self._off, change)
 
 
-def interpolate_rows(level, coordinate, values):
+def interpolate_rows(level, coordinate, values, rows=slice(None)):
     """``values`` at many levels, on each row's own coordinate; shape (K, L).
 
     Parameters
     ----------
     level : ndarray, shape (K, L) or (L,)
-    coordinate, values : ndarray, shape (K, M)
+    coordinate, values : ndarray, shape (R, M)
         Segment, place in it and slope are those of row 0, as in :class:`Crossing`.
+    rows : ndarray of int, shape (K,), optional
+        Which of the R rows stands for each row of ``level``; without it, R is K.
     """
     nominal, target = coordinate[0], level[0] if np.ndim(level) == 2 else level
     # A wall drawn by hand may step back; the running maximum keeps the search ordered.
@@ -108,4 +110,4 @@ def interpolate_rows(level, coordinate, values):
     # What a row's value is when its own coordinate is carried to the nominal place.
     a = values[:, j] - slope * coordinate[:, j]
     b = values[:, j + 1] - slope * coordinate[:, j + 1]
-    return a + t * (b - a) + slope * level
+    return (a + t * (b - a))[rows] + slope * level

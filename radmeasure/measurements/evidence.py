@@ -21,6 +21,7 @@ from radmeasure.model.landmarks import ROOT_LINES
 MOST_VERTICES = 32
 # A person drawing a line errs in waves of about this length.
 WAVE_MM = 3.0
+_ALL = slice(None)
 
 
 @lru_cache(maxsize=64)
@@ -205,6 +206,24 @@ class Sight:
         declared = self._evidence.declared_line(name, root)
         return None if declared is None else declared[0][None]
 
+    def moving_line(self, name, root):
+        """A line only on the rows on which it, or the root's frame, is not the nominal one.
+
+        Returns
+        -------
+        xy : ndarray, shape (R, M, 2)
+            (across, along) mm, the nominal row first.
+        rows : ndarray, shape (K,)
+            Which of the R rows stands for each row of the batch.
+        """
+        line, weights, normal, where = self._evidence.declared_line(name, root)
+        waves, frame = self._sampling[where], self.frame(root)
+        moves = frame.moves | (waves != waves[0]).any(axis=1)
+        moves[0] = True
+        kept = np.flatnonzero(moves)
+        px = line + (waves[kept] @ weights.T)[..., None] * normal
+        return frame.canal_xy(px, kept), (np.cumsum(moves) - 1) * moves
+
     def hidden(self, part, root=None):
         """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,)."""
         shift = self._sampling[self._evidence.declared_hidden(part, root)]
@@ -287,21 +306,18 @@ class Frame:
         self.normal = self.axis[:, ::-1] * (-mesial, mesial)
         self.top, self.axis_used = top, axis_used
         self._scale = scale
-        self._made_of = (top, apex, scale, axis_used, mesial)
 
     @cached_property
-    def nominal(self):
-        """The frame on the first row of the batch alone, for drawing."""
-        top, apex, scale, axis_used, mesial = self._made_of
-        return Frame(top[:1], apex[:1], tuple(s[:1] for s in scale), axis_used, mesial)
+    def moves(self):
+        """True for the rows on which the frame is not the nominal one, shape (K,)."""
+        made_of = np.column_stack([self.top, self.axis, *self._scale])
+        return (made_of != made_of[0]).any(axis=1)
 
-    def _px(self, p):
+    def _px(self, p, rows=_ALL):
         """(along, across) px of places (K, 2) or (K, M, 2), and the scale's arrays to match."""
-        if p.ndim == 2:
-            d, axis, normal, scale = p - self.top, self.axis, self.normal, self._scale
-        else:
-            d, axis, normal = p - self.top[:, None], self.axis[:, None], self.normal[:, None]
-            scale = tuple(s[:, None] for s in self._scale)
+        at = rows if p.ndim == 2 else (rows, None)
+        d, axis, normal = p - self.top[at], self.axis[at], self.normal[at]
+        scale = tuple(s[at] for s in self._scale)
         x, y = d[..., 0], d[..., 1]
         along = x * axis[..., 0] + y * axis[..., 1]
         return along, x * normal[..., 0] + y * normal[..., 1], scale
@@ -316,9 +332,12 @@ class Frame:
         """mm from the axis, mesial positive; shape (K,) or (K, M)."""
         return self.canal_xy(p)[..., 0]
 
-    def canal_xy(self, p):
-        """(across, along) in mm with the scale of the canal, shape (..., 2)."""
-        along, across, (_, apical, wide, gradient) = self._px(p)
+    def canal_xy(self, p, rows=_ALL):
+        """(across, along) in mm with the scale of the canal, shape (..., 2).
+
+        ``rows`` says to which rows of the batch those of ``p`` belong.
+        """
+        along, across, (_, apical, wide, gradient) = self._px(p, rows)
         y = along * apical
         xy = np.empty((*y.shape, 2))
         xy[..., 0] = across * wide * (1 - gradient * y)

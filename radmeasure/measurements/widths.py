@@ -20,10 +20,14 @@ _WALLS = {
 
 @dataclass(frozen=True, eq=False)
 class Wall:
-    """A wall line in the tooth frame of its root."""
+    """A wall line in the tooth frame of its root, on the rows on which it moves.
+
+    ``rows`` (K,) says which of these stands for each row of the batch.
+    """
 
     across: np.ndarray
     along: np.ndarray
+    rows: np.ndarray
 
     def covers(self, level):
         """True where nominal axis levels (L,) lie on the drawn wall."""
@@ -32,7 +36,7 @@ class Wall:
 
     def at(self, level):
         """mm across (mesial positive) at axis levels (K, L)."""
-        return interpolate_rows(level, self.along, self.across)
+        return interpolate_rows(level, self.along, self.across, self.rows)
 
 
 def wall_of(sight, root, name):
@@ -41,8 +45,8 @@ def wall_of(sight, root, name):
     def make():
         if sight.landmarks.get(name, root) is None or sight.frame(root) is None:
             return None
-        xy = sight.frame(root).canal_xy(sight.line(name, root))
-        return Wall(xy[..., 0], xy[..., 1])
+        xy, rows = sight.moving_line(name, root)
+        return Wall(xy[..., 0], xy[..., 1], rows)
 
     return sight.once((name, root), make)
 

@@ -76,7 +76,7 @@ def outline_of(sight, root, quantify):
         return (xy - (0.0, shift)) / unit
 
     def placed(p):
-        return drawn(frame.nominal.canal_xy(p[:1])[0])
+        return drawn(frame.canal_xy(p[:1], slice(1))[0])
 
     axis, canal = axis_of(sight, root), canal_of(sight, root)
     in_mm = sight.scale.calibrated
