@@ -64,12 +64,13 @@ class EntriesLeaf(Leaf):
         return evaluation.scale.notes if evaluation is not None else ()
 
     # -- case and film ---------------------------------------------------------------------
-    def _form(self):
+    def _form(self, box=None):
         form = QFormLayout()
         form.setHorizontalSpacing(12)
         form.setVerticalSpacing(5)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.ExpandingFieldsGrow)
-        self.column.addLayout(form)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        (box or self.column).addLayout(form)
         return form
 
     def _line(self, form, label, text, take, placeholder=""):
@@ -220,15 +221,13 @@ class EntriesLeaf(Leaf):
         away.clicked.connect(lambda: self.desk.set_scale(*entries[:index], *entries[index + 1 :]))
         head.addWidget(away)
         box.addLayout(head)
-        form = QFormLayout()
-        form.setHorizontalSpacing(12)
+        form = self._form(box)
         for field, label in self._scale_fields(entry):
             value = getattr(entry, field)
             text = "" if value is None else decimal(f"{value:g}")
             self._line(form, label, text, self._changer(entries, index, entry, field))
         if isinstance(entry, KnownLength):
             form.addRow(self.tr("Lies"), self._along(entries, index, entry))
-        box.addLayout(form)
         self.column.addLayout(box)
 
     def _scale_fields(self, entry):

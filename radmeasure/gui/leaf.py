@@ -14,7 +14,6 @@ class Leaf(QScrollArea):
         self.theme = theme
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(name)
         self.page = QWidget(objectName="paper")
         self.column = QVBoxLayout(self.page)

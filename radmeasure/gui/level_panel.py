@@ -13,6 +13,7 @@ from radmeasure.reports.words import number, root_title
 from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
+LEAST_PX = 8.8  # letters of the chart where large ones would leave the tooth no room
 WHILE_DRAGGING_MS, RESTING_MS = 350, 120  # between two charts; from the last move to one
 
 
@@ -130,7 +131,7 @@ class LevelChart(Spoken, QWidget):
             turned = self.desk.turned
             view = View(turned.turns, turned.mirrored)
             self.drawing = level_chart(
-                evaluation, self.root, self.desk.plan, size=size, font_size=font, view=view
+                evaluation, self.root, self.desk.plan, size, font, view, least_size=LEAST_PX
             )
 
     def spoken(self):

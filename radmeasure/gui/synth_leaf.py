@@ -123,6 +123,7 @@ class SynthLeaf(Leaf):
         form = QFormLayout(fields)
         form.setContentsMargins(22, 0, 0, 4)
         form.setVerticalSpacing(3)
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for dotted, label in entries:
             label = translate("Synthetic", label)
             field = self.fields[dotted] = field_of(dotted, f"{words}: {label}")

@@ -210,8 +210,11 @@ def style_sheet(theme):
     QScrollArea {{ border: 2px solid transparent; background: transparent; }}
     QScrollArea:focus {{ border-color: {theme.link}; }}
     QScrollBar:vertical {{ width: 10px; background: transparent; }}
+    QScrollBar:horizontal {{ height: 10px; background: transparent; }}
     QScrollBar::handle:vertical {{ background: {theme.frame_quiet}; min-height: 24px;
         border-radius: 3px; margin: 0 2px; }}
+    QScrollBar::handle:horizontal {{ background: {theme.frame_quiet}; min-width: 24px;
+        border-radius: 3px; margin: 2px 0; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
     QTableView, QTreeView, QListView {{ border: none; gridline-color: {theme.paper_line}; }}
     QHeaderView::section {{ background: {theme.paper}; color: {theme.ink_quiet}; border: none;

@@ -114,21 +114,22 @@ class WaysLeaf(Leaf):
         table.setText(self._table(gains))
 
     def _table(self, gains):
+        """Two lines a consequence, its name and then a figure for each way: pages are narrow."""
         options = gains.options
-        width = 76 // max(len(options), 1)
+        count = max(len(options), 1)
+        width = 100 // count
         head = "".join(
             f'<th width="{width}%" align="left">{escape(translate("Ways", KINDS[o.kind]))}</th>'
             for o in options
         )
         body = "".join(
-            f'<tr><td style="color:{self.theme.ink_quiet}">{escape(title)}</td>'
-            + "".join(f"<td>{cell(option)}</td>" for option in options)
-            + "</tr>"
+            f'<tr><td colspan="{count}" style="color:{self.theme.ink_quiet}">{escape(title)}</td>'
+            "</tr><tr>" + "".join(f"<td>{cell(option)}</td>" for option in options) + "</tr>"
             for title, cell in self._rows(gains)
         )
         return (
             '<table cellspacing="0" cellpadding="2" width="100%" style="font-size:small">'
-            f'<tr><th width="24%"></th>{head}</tr>{body}</table>'
+            f"<tr>{head}</tr>{body}</table>"
         )
 
     def _rows(self, gains):

@@ -31,6 +31,7 @@ from radmeasure.reports.sentences import root_title
 # Labels may take this part of the width on each side; beyond it they are drawn smaller.
 _MOST = 0.36
 _SMALLEST = 0.8
+_LEAST_ROOM = 0.1  # of the width, for the tooth, whatever the labels take
 _ROOM_MM = 1.2
 _BESIDE_MM = 0.25
 # Steps in which the window fades over the uncertainty of the safe depth.
@@ -78,7 +79,7 @@ class Frame:
         low, high, half = _reach(outline)
         self.width, self.height, self.font_size = *size, font_size
         self.top, self.bottom = 2.6 * font_size, self.height - 1.9 * font_size
-        room = self.width - sum(columns)
+        room = max(self.width - sum(columns), _LEAST_ROOM * self.width)
         self.per_mm = min((self.bottom - self.top) / (high - low), room / (2 * half))
         # What the tooth does not need is shared out, so that labels stay near it.
         spare = 0.5 * (room - 2 * half * self.per_mm)
@@ -102,7 +103,9 @@ class Frame:
         return tuple(self.at(place) for place in places)
 
 
-def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.0, view=VIEW):
+def level_chart(
+    evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.0, view=VIEW, least_size=None
+):
     """The chart of one root.
 
     Parameters
@@ -116,6 +119,9 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
     font_size : float
     view : View
         How the film is turned, so that the chart stands the same way up.
+    least_size : float, optional
+        Font size down to which labels shrink to leave the tooth its room; four fifths
+        of ``font_size`` without it.
 
     Returns
     -------
@@ -127,7 +133,8 @@ def level_chart(evaluation, root, choice=None, size=(320.0, 520.0), font_size=8.
         return Drawing(*size, font_size, why=say("chart_no_axis"))
     plan = Plan(outline, evaluation, choice or evaluation.choice)
     rules, levels = rule_list(plan), level_list(outline)
-    font_size *= _shrink(rules, levels, size[0], font_size)
+    least = _SMALLEST if least_size is None else min(_SMALLEST, least_size / font_size)
+    font_size *= _shrink(rules, levels, size[0], font_size, least)
     columns = _columns(rules, levels, font_size)
     frame = Frame(outline, view, size, font_size, columns)
     gains = gain_of(evaluation, outline)
@@ -170,10 +177,10 @@ def _columns(rules, levels, font_size):
     return left, column_width(levels, font_size) + ruler_width(font_size) + 0.4 * font_size
 
 
-def _shrink(rules, levels, width, font_size):
+def _shrink(rules, levels, width, font_size, least):
     """Factor by which labels are drawn smaller on a narrow canvas."""
     widest = max(_columns(rules, levels, font_size))
-    return min(1.0, max(_SMALLEST, _MOST * width / widest))
+    return min(1.0, max(least, _MOST * width / widest))
 
 
 def _reach(outline):

@@ -107,6 +107,30 @@ def test_german_fits_its_pages(german, make_window, charted, qtbot):
             qtbot.waitUntil(lambda p=page: p.widget().width() <= p.viewport().width())
 
 
+@pytest.mark.parametrize("width", [1280, 1366])
+def test_german_fits_beside_a_wide_film(german, make_window, qtbot, width):
+    """A film lying on its side takes most of the window; gain and entries keep their right side."""
+    from window_hands import SAMPLES, Hands
+
+    from radmeasure.files.landmarks_json import read_landmarks
+    from radmeasure.model import edits
+    from radmeasure.model.case import Chart
+
+    window = make_window()
+    window.resize(width, 720)
+    hands, desk = Hands(qtbot, window), window.desk
+    hands.open(SAMPLES / "elm.png")
+    desk.set_job("post plan")
+    desk.set_tooth("15")
+    marks = read_landmarks(SAMPLES / "elm.landmarks.json")
+    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "15", Chart(marks))))
+    hands.settle(60000)
+    for name in ("entries", "ways", "worksheet"):
+        page = window.leaves.turn_to(name)
+        qtbot.waitUntil(lambda p=page: p.widget().width() <= p.viewport().width())
+        assert not page.horizontalScrollBar().isVisible(), name
+
+
 def test_qt_s_own_words_and_numbers_are_german(german, make_window):
     """Standard buttons and keys speak German, fields take a comma."""
     make_window()

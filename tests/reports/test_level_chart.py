@@ -57,6 +57,20 @@ def test_no_label_covers_another(name, size):
         assert apart, (a[4], b[4])
 
 
+@pytest.mark.parametrize("size", [(330.0, 600.0), (390.0, 640.0), (470.0, 640.0)])
+@pytest.mark.parametrize("letters", [1.0, 1.5, 2.0, 3.0])
+def test_large_letters_leave_the_tooth_room(size, letters):
+    """Letters of the size a person needs shrink rather than press the tooth to nothing."""
+    evaluation = evaluated(TEETH["clash"])
+    drawing = level_chart(evaluation, "single", size=size, font_size=11 * letters, least_size=8.8)
+    assert drawing.font_size >= 8.8 - 1e-9
+    (area,) = (s for s in drawing.shapes if isinstance(s, Path) and s.pen == "dentine")
+    across, along = (np.ptp([p[i] for p in area.points]) for i in (0, 1))
+    assert across > 0.15 * size[0] and along > 0.15 * size[1]
+    top = next(s for s in drawing.shapes if s.about == "apex")
+    assert all(h.per_mm > 0 for h in drawing.handles) and top
+
+
 @pytest.mark.parametrize("name", TEETH)
 def test_nothing_is_drawn_off_the_canvas(name):
     drawing = _chart(name)
