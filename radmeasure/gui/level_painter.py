@@ -31,7 +31,7 @@ def draw(painter, drawing, theme, smooth=True):
             painter.drawEllipse(QPointF(*shape.at), shape.radius, shape.radius)
 
 
-# Drawn anew three times a second while a landmark is dragged: pens and fonts are made once.
+# Drawn anew five times a second while a landmark is dragged: pens and fonts are made once.
 @lru_cache(256)
 def _dress(name, theme, opacity):
     """(pen, brush) of a shape."""

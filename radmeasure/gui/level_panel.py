@@ -14,7 +14,8 @@ from radmeasure.workflow.level_chart import View, colour, level_chart
 
 HIT = 14.0
 LEAST_PX = 8.8  # letters of the chart where large ones would leave the tooth no room
-WHILE_DRAGGING_MS, RESTING_MS = 350, 120  # between two charts; from the last move to one
+WHILE_DRAGGING_MS, RESTING_MS = 200, 120  # between two charts; from the last move to one
+NEXT_MOVE_MS = 20  # by then it has come, or the hand rests
 
 
 class LevelPanel(QWidget):
@@ -83,9 +84,9 @@ class LevelChart(Spoken, QWidget):
         self._picked = 0
         self._told = None
         self._value = None
-        self._drawn, self._outgrown = QElapsedTimer(), False
+        self._drawn, self._outgrown, self._unseen = QElapsedTimer(), False, False
         self._later = QTimer(self, singleShot=True)
-        self._later.timeout.connect(self._draw)
+        self._later.timeout.connect(self._go_on)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -105,18 +106,32 @@ class LevelChart(Spoken, QWidget):
     def show_root(self, root):
         """Draw a root; while a landmark is dragged, a few times a second will do.
 
-        Then it is done just after the numbers, when the hand's next move is furthest off.
+        Then it is laid out just after the numbers of one move, when the next is furthest off,
+        and painted after those of the next.
         """
         self.root = root
         if self.desk.preview is None:
             self._draw()
         else:
-            due = self._drawn.hasExpired(WHILE_DRAGGING_MS)
+            due = self._unseen or self._drawn.hasExpired(WHILE_DRAGGING_MS)
             self._later.start(0 if due else RESTING_MS)
+
+    def _go_on(self):
+        """Half of what is to be done while the hand moves."""
+        if self._unseen:
+            self._show()
+        else:
+            self._lay_out()
+            self._unseen = True
+            self._later.start(NEXT_MOVE_MS)
 
     def _draw(self):
         self._later.stop()
         self._lay_out()
+        self._show()
+
+    def _show(self):
+        self._unseen = False
         self._tell()
         self.update()
 
