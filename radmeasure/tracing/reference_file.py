@@ -13,6 +13,11 @@ from radmeasure.tracing.reference_stop import find_stop, strip_along
 
 _SPACING_MM = 1.0  # between the points of the line
 _STRAIGHT_MM = 8.0  # shaft near the handle taken as straight
+_SEEN = "thin rod from a disc on it to where it ends in the tooth"
+_RESTS = (
+    "thin rod in the tooth with a disc on it, whose face the crown hides: it is taken to rest on "
+    "the crown"
+)
 _LEAST_MM = 8.0  # shorter than any file in a canal
 
 
@@ -54,7 +59,7 @@ def examine(plate, rod):
         size,
         u,
         _confidence(stop, u / plate.mm_px),
-        "thin rod from a disc on it to where it ends in the tooth",
+        _RESTS if stop.rests else _SEEN,
     )
 
 

@@ -11,7 +11,7 @@ A crown that covers part of the disc only adds brightness: too bright a pixel
 counts little, too dark a one in full.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,6 +31,7 @@ _U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only
 # it is taken to end a little below where the crown begins beside it, mm.
 _UNDER_MM, _RESTS_MM, _U_RESTS_MM = 0.25, 0.1, 0.25
 _U_MEETS_MM = 0.2
+_SHOWN_MM = (0.7, 2.1)  # thickness of a stop of which only the part above the crown is seen
 _U_MOST_MM = 0.45  # beyond this the face is hidden
 
 _MOST = 0.6  # of the span: a stop lets most of the beam pass
@@ -53,6 +54,8 @@ class Stop:
         Grey level of the disc's middle above the ground.
     rms : float
         Misfit beyond the noise, relative to ``height``.
+    rests : bool
+        The crown hides the face ``near``, which is taken to rest on it.
     """
 
     far: float
@@ -61,6 +64,7 @@ class Stop:
     radius_px: float
     height: float
     rms: float
+    rests: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -233,7 +237,49 @@ def _fit(plate, strip, place, radius):
         )
         for sine in (0.03, 0.3)
     ]
-    return _judged(plate, patch, min(fits, key=lambda fit: fit.cost))
+    judged = _judged(plate, patch, min(fits, key=lambda fit: fit.cost))
+    return judged or _resting(plate, patch, half, far, level)
+
+
+def _resting(plate, patch, half, far, level):
+    """A disc of which the crown hides much: the part in the open is fitted; '' when it is none."""
+    from scipy.optimize import least_squares
+
+    open_to = _open_to(patch, far, half, 0.0, level)
+    thick = open_to + _RESTS_MM - far
+    if not _SHOWN_MM[0] < thick < _SHOWN_MM[1]:
+        return ""
+    shown = replace(patch, seen=patch.seen & (patch.s < open_to - 0.1))
+    fit = least_squares(
+        shown.residual,
+        (far + thick, thick, half, 0.1, 0.0, level, patch.ground),
+        bounds=(
+            [far + thick - 0.2, thick - 0.4, half - 0.3, 0.0, -0.3, 0.005, -0.1],
+            [far + thick + 0.2, thick + 0.4, half + 0.3, 0.5, 0.3, _MOST, 0.6],
+        ),
+        max_nfev=25,
+    )
+    near, thick, radius, _, off, height, _ = fit.x
+    rest = np.where(shown.seen, patch.grey - shown.model(fit.x), np.nan)
+    beside = np.abs(np.abs(patch.o - off) / radius - 0.75) < 0.15
+    disc = shown.seen & beside & (patch.s > near - thick + 0.2)
+    if disc.sum() < 20 or height > 0.98 * _MOST or height < 0.02:
+        return ""
+    rms = float(np.sqrt(max(np.mean(rest[disc] ** 2) - patch.noise**2, 0.0)) / height)
+    ground = shown.seen & (np.abs(np.abs(patch.o - off) / radius - 1.3) < 0.12)
+    if rms > 0.1 or np.median(rest[ground]) > 0.2 * height:
+        return ""
+    mm = plate.mm_px
+    far, near = near - thick, open_to + _RESTS_MM
+    return Stop(
+        far * mm,
+        near * mm,
+        _U_RESTS_MM * mm,
+        radius * mm,
+        height * plate.span,
+        max(rms, 0.05),
+        True,
+    )
 
 
 def _rough_faces(patch, half, here):
@@ -272,13 +318,15 @@ def _judged(plate, patch, fit):
     open_to = _open_to(patch, near - thick, radius, off, height)
     if near > open_to - _U_MEETS_MM:  # the crown begins just there and may hide the face
         u = float(np.hypot(u, _U_MEETS_MM))
-    if near > open_to + _UNDER_MM:  # a stop is set on the crown: it ends about where that begins
+    rests = near > open_to + _UNDER_MM
+    if rests:  # a stop is set on the crown: it ends about where that begins
         thick, near, u = thick - (near - open_to - _RESTS_MM), open_to + _RESTS_MM, _U_RESTS_MM
     if u > _U_MOST_MM or thick > _THICK_MM[1]:
         return "the stop's face towards the tooth is hidden"
     u = np.hypot(u, _U_LEAST_MM)
     mm = plate.mm_px
-    return Stop((near - thick) * mm, near * mm, u * mm, radius * mm, height * plate.span, rms)
+    sizes = (near - thick) * mm, near * mm, u * mm, radius * mm
+    return Stop(*sizes, height * plate.span, rms, rests)
 
 
 def _goes_on(patch, rest, near, radius, off, height):
