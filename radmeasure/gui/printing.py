@@ -2,15 +2,15 @@
 
 from html import escape
 
-from PySide6.QtCore import QRectF, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QTextDocument
 
 from radmeasure.gui.camera import fitted
 from radmeasure.gui.picture import Picture
 from radmeasure.reports.words import CAUTIONS, record, translated
 
-PAPER_PX = 1000  # width the page is laid out in; the printer's dots are scaled to it
-TEXT_PX = 17
+PX_PER_MM = 5.2  # the page is laid out in these; the printer's dots are scaled to them
+TEXT_PX = 17  # 9 points on any paper
 
 
 def print_dialog(window):
@@ -26,14 +26,16 @@ def print_dialog(window):
 
 def print_page(window, printer):
     """Film on the first page, record on the next ones."""
+    from PySide6.QtPrintSupport import QPrinter
+
     painter = QPainter(printer)
     try:
-        page = QRectF(painter.viewport())
-        painter.scale(page.width() / PAPER_PX, page.width() / PAPER_PX)
+        dots = QRectF(painter.viewport()).size()
+        size = printer.pageRect(QPrinter.Unit.Millimeter).size() * PX_PER_MM
+        painter.scale(dots.width() / size.width(), dots.height() / size.height())
         painter.setFont(_font(window))
-        height = PAPER_PX * page.height() / page.width()
-        _film(painter, window, QRectF(0, 0, PAPER_PX, height))
-        for part in _pages(window, height):
+        _film(painter, window, QRectF(QPointF(0, 0), size))
+        for part in _pages(window, size):
             printer.newPage()
             part(painter)
     finally:
@@ -51,7 +53,7 @@ def _film(painter, window, page):
     desk, canvas = window.desk, window.canvas
     room = page.adjusted(0, 60, 0, -20)
     camera = fitted(desk.turned.size, (room.width(), room.height()))
-    painter.drawText(QRectF(0, 0, PAPER_PX, 50), Qt.AlignmentFlag.AlignLeft, _heading(desk))
+    painter.drawText(QRectF(0, 0, page.width(), 50), Qt.AlignmentFlag.AlignLeft, _heading(desk))
     painter.save()
     painter.translate(room.topLeft())
     painter.setClipRect(QRectF(0, 0, room.width(), room.height()))
@@ -67,18 +69,20 @@ def _heading(desk):
     return " · ".join(p for p in parts if p)
 
 
-def _pages(window, height):
+def _pages(window, size):
     """One function per page of the record; each draws its page."""
     document = QTextDocument()
     document.setDefaultFont(_font(window))
+    document.setDefaultStyleSheet("p { margin: 3px 0 } h3 { margin: 9px 0 2px 0 }")
     document.setHtml(_html(window.desk))
-    document.setPageSize(QSizeF(PAPER_PX, height))
+    document.setPageSize(size)
+    height = size.height()
 
     def drawn(number):
         def draw(painter):
             painter.save()
             painter.translate(0, -number * height)
-            document.drawContents(painter, QRectF(0, number * height, PAPER_PX, height))
+            document.drawContents(painter, QRectF(0, number * height, size.width(), height))
             painter.restore()
 
         return draw
