@@ -32,7 +32,7 @@ def test_the_copied_picture_is_the_film_with_its_marks_and_no_focus_frame(window
 
 @pytest.mark.parametrize(("paper", "most"), [("A4", 2), ("Letter", 2), ("A5", 3)])
 def test_the_print_is_a_film_and_a_record_with_every_caution(window, hands, tmp_path, paper, most):
-    """Read back from the PDF a printer of the system makes; letters are of one size on any paper."""
+    """Read back from the PDF a printer of the system makes; letters are of one size."""
     _cedar(hands, window)
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
