@@ -208,9 +208,9 @@ def run(args):
         lines += table("Films of the outside generator", {f"{len(outside)} films": counts})
         curves["outside"] = coverage(outside, counted, rulebook, rng, True)
     for place, technique in enumerate(("paralleling", "bisecting")):
-        both = list(fresh_films(args.fresh, technique, "file and sphere", 20000 + 1000 * place))
+        both = list(fresh_films(args.fresh, technique, "file and sphere", 80000 + 1000 * place))
         files = [(with_only(film, KnownLength), *truth) for film, *truth in both]
-        balls = list(fresh_films(args.fresh, technique, "sphere", 40000 + 1000 * place))
+        balls = list(fresh_films(args.fresh, technique, "sphere", 90000 + 1000 * place))
         kinds = {"file and sphere": both, "file": files, "sphere": balls}
         columns = {k: coverage(films, counted, rulebook, rng) for k, films in kinds.items()}
         lines += table(f"{args.fresh} fresh films a column, {technique}", columns)
