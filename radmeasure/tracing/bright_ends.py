@@ -7,7 +7,7 @@ logistic fit was made on films of random anatomy which no table shows (seeds 500
 of tests.experiments.suggest_recipes; derived).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -36,6 +36,7 @@ _LEAST_SURE = 0.65
 _FADED = 1.3  # step over pattern: below, the end of a file is lost in the bone
 _USUAL_POST_MM = 9.0  # with the part in the core (common practice, no source)
 _SURE_OF_POST = 0.85  # where one root lies free (own films, derived)
+_NARROW_MM = 0.2  # half the widest gap between post and filling that was missed (own films)
 _CLEAR_POST, _APART_MM = 5.0, 0.6  # a post's coronal end: step over pattern, scorer and fit agree
 _UNSURE = "what fills the canal and where it ends does not stand out; place it by hand"
 _FADES = "the tip of the file fades into the bone; place it by hand"
@@ -181,7 +182,10 @@ def _post_ends(post, start, strip, level, overlay):
     spread = level("post_apical", apical)[1]
     ends = {"post_apical": End(apical, u_mm, sure, spread.deviation, sure * spread.share)}
     if post.filling == post.apical:
-        ends["filling_coronal"] = ends["post_apical"]
+        # A gap this narrow is not told from none; two marks on one place could not be dragged.
+        below = strip.at(post.apical + _NARROW_MM / fading_tip.ROW)
+        u_below = float(np.hypot(u_mm, _NARROW_MM))
+        ends["filling_coronal"] = replace(ends["post_apical"], point=below, u_mm=u_below)
     if start is None:
         start = strip.at(post.apical - _USUAL_POST_MM / fading_tip.ROW)
     scored, seen = level("post_coronal", start)
