@@ -39,13 +39,15 @@ class Leading:
     def next(self, after=None):
         """The next want asked for, from ``after`` on and then round again; None when done.
 
-        What nothing else can do without (film, tooth, roots) comes first.
+        What nothing else can do without (film, tooth, roots) comes first, and the size of a
+        reference seen on the film, which may be found when its turn is over.
         """
         order = self.wants
         if after in order:
             i = order.index(after) + 1
             order = order[i:] + order[:i]
-        first = [w for w in self.wants if w.kind in ("film", "tooth", "roots")]
+        kinds = ("film", "tooth", "roots", *(("scale",) if self.facts.reference_seen else ()))
+        first = [w for w in self.wants if w.kind in kinds]
         for want in (*first, *order):
             if self.asked(want):
                 return want
