@@ -61,7 +61,13 @@ class Suggesting(QObject):
         if key is None or key in self._tried:
             return
         leading = desk.leading
-        if any(w.placeable and leading.state(w) == OPEN for w in leading.wants):
+        # Of a tooth that had its suggestions a mark may be corrected without getting new ones,
+        # which an undo would take back in place of the correction.
+        again = any(tried[:3] == key[:3] for tried in self._tried)
+        if any(
+            w.placeable and leading.state(w) == OPEN and (leading.asked(w) or not again)
+            for w in leading.wants
+        ):
             self.start()
 
     def _key(self, marks):

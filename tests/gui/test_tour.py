@@ -63,6 +63,7 @@ def test_the_tour_can_be_done_as_it_says(hands, window, qtbot):
     hands.settle()
     assert tour._at == seen[-1]
     hands.key(Qt.Key.Key_Z, CTRL)
+    assert desk.landmarks.roots["single"].points["apex"] == apex  # one undo is enough
     went_on()
     chart = window.levels.chart
     seal = next(h for h in chart.handles if h.name == "seal")
