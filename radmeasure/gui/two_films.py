@@ -69,6 +69,9 @@ class TwoFilms(QObject):
 
     def _choice(self, others, current):
         box = QComboBox()
+        # A long name is cut rather than the page made wider.
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(12)
         box.setAccessibleName(self.tr("Film to hold this one against"))
         for film in others:
             visit = f", {film.visit}" if film.visit else ""
@@ -85,7 +88,7 @@ class TwoFilms(QObject):
         """Two lines a reading: its name and the verdict, then the three figures."""
         theme = self.leaf.theme
         names = (self.tr("earlier"), self.tr("later"), self.tr("change"))
-        lines = ["".join(f"<th align='left'>{escape(name)}</th>" for name in names)]
+        lines = ["".join(f"<th align='left' width='33%'>{escape(name)}</th>" for name in names)]
         for exceeds, row in zip(exceeding, rows, strict=True):
             name, *figures, verdict = (escape(cell) for cell in row)
             verdict = f"<b>{verdict}</b>" if exceeds else verdict
