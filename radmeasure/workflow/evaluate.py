@@ -80,8 +80,11 @@ class Evaluation:
 
     def reading(self, id_, root=None, side=None, depth_mm=None):
         """The reading with this key, or None."""
-        wanted = (id_, root, side, depth_mm)
-        return next((r for r in self.readings if r.key == wanted), None)
+        return self._by_key.get((id_, root, side, depth_mm))
+
+    @cached_property
+    def _by_key(self):
+        return {r.key: r for r in self.readings}
 
 
 def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=False):
