@@ -103,8 +103,8 @@ def find_stop(plate, strip):
             stops.append(stop)
         elif stop:
             reason = stop
-    # between a handle, which may look like a stop, and the tooth lies the stop
-    return max(stops, key=lambda stop: stop.near) if stops else reason
+    # one seen in full first; between a handle, which may look like a stop, and the tooth lies it
+    return max(stops, key=lambda stop: (not stop.rests, stop.near)) if stops else reason
 
 
 def _side_edges(plate, strip, most=6):
