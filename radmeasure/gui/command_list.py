@@ -69,7 +69,8 @@ class CommandList(QFrame):
             item = QTreeWidgetItem([name, menu, keys])
             item.setData(0, Qt.ItemDataRole.UserRole, action.objectName())
             self.list.addTopLevelItem(item)
-        self._pick(0)
+        if words:  # an Enter pressed too soon runs nothing
+            self._pick(0)
 
     def _pick(self, row):
         """The command Enter would run; said, for the focus stays where one types."""
@@ -97,7 +98,7 @@ class CommandList(QFrame):
         step = {Qt.Key.Key_Down: 1, Qt.Key.Key_Up: -1}.get(event.key())
         count = self.list.topLevelItemCount()
         if step is not None and count:
-            row = self.list.indexOfTopLevelItem(self.list.currentItem())
-            self._pick((row + step) % count)
+            row = self.list.indexOfTopLevelItem(self.list.currentItem())  # -1: none yet
+            self._pick((max(row, 0) + step) % count if step < 0 else (row + 1) % count)
             return True
         return False

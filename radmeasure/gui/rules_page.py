@@ -1,5 +1,7 @@
 """Pages of the help on readings and rules: definition, picture and source of each."""
 
+from pathlib import Path
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
@@ -43,6 +45,9 @@ def _named(entry):
 
 
 def _changes(leaf, rulebook, own_path):
+    home = Path.home()
+    if own_path.is_relative_to(home):  # whose folder it is need not show on a page
+        own_path = Path("~") / own_path.relative_to(home)
     if not rulebook.changed:
         leaf.words(
             translate(

@@ -53,7 +53,8 @@ class Studio:
     def __init__(self, args):
         self.args, self.bot = args, Bot()
         self.folder = Path(tempfile.mkdtemp())
-        os.environ["RADMEASURE_DATA"] = str(self.folder)
+        os.environ["HOME"] = str(self.folder)  # no name of a machine on a picture
+        os.environ["RADMEASURE_DATA"] = str(self.folder / ".local" / "share" / "radmeasure")
         from radmeasure.gui.app import FirstPaint, application
         from radmeasure.gui.window import Window
         from radmeasure.workflow.session import Session

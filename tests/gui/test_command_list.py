@@ -57,3 +57,13 @@ def test_the_sheet_shows_every_key(window, qtbot):
         for command in entries:
             if isinstance(command, Command) and command.keys:
                 assert command.text.replace("&", "") in words, command.id
+
+
+def test_an_enter_pressed_too_soon_runs_nothing(window, qtbot):
+    """The first of all commands begins a new case: not what an empty line asks for."""
+    window.command_list()
+    found, before = window._commands_found, window.desk.case
+    qtbot.keyClick(found.field, Qt.Key.Key_Return)
+    assert found.isVisible() and window.desk.case is before
+    qtbot.keyClick(found.field, Qt.Key.Key_Down)
+    assert found.list.currentItem().text(0) == rows(found)[0][0]

@@ -105,6 +105,7 @@ def test_what_is_said_is_spoken_and_trouble_interrupts(window, reader):
 def test_the_command_found_is_spoken(window, hands, reader):
     window.command_list()
     hands.key(Qt.Key.Key_Down)
+    hands.key(Qt.Key.Key_Down)
     assert reader.heard[-1].startswith("Open film or case")
 
 
