@@ -385,9 +385,11 @@ def decode_ms(path, count=15):
 def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--quick", action="store_true", help="a few frames only")
-    parser.add_argument("part", nargs="*", choices=PARTS, default=PARTS, help="all by default")
+    parser.add_argument("part", nargs="*", help=f"of {', '.join(PARTS)}; all by default")
     options = parser.parse_args()
-    parts, count = options.part, 20 if options.quick else 120
+    parts, count = options.part or PARTS, 20 if options.quick else 120
+    if unknown := set(parts) - set(PARTS):
+        parser.error(f"no part is called {', '.join(unknown)}")
     floor = floor_ms()
     print(f"floor: {floor:.2f} ms, one table pass over {VIEW[0]} x {VIEW[1]} px\n")
     with tempfile.TemporaryDirectory() as name:
