@@ -28,6 +28,8 @@ STEEL_PER_MM, BLUR_MM = 2.5, 0.045
 _STEP = 0.05  # in units of the edge width: grid on which the profile is blurred
 _REACH = 14.0  # edge widths around the rim within which blur matters
 _MISFIT = 0.01  # of the step: how well any response is described by the family
+# From logarithmic to linear; which of them a receptor has, a rim often cannot tell.
+_POWERS = (0.0, 1 / 3, 2 / 3, 1.0)
 
 
 @dataclass(frozen=True)
@@ -182,57 +184,55 @@ def fit_rim(t_px, grey, error, radius_px, width_px, expected_depth, expected_blu
         return None
     sigma = np.hypot(error, _MISFIT * height)
     log_depth, log_blur = np.log(expected_depth), np.log(expected_blur_px / unit)
-    prior_mean = np.array([0.5, log_blur, log_depth, 0.4, 0.04, 1.0])
-    prior_sd = np.array([3.0, 0.6, 0.6, 0.45, 0.04, 0.12])
-    low = [-6, np.log(0.1), np.log(0.3), 0, 0, 0.5]
-    high = [6, np.log(3.5), np.log(300), 1.5, 0.3, 1.6]
+    prior_mean = np.array([0.5, log_blur, log_depth, 0.04, 1.0])
+    prior_sd = np.array([3.0, 0.6, 0.6, 0.04, 0.12])
+    low = [-6, np.log(0.1), np.log(0.3), 0, 0.5]
+    high = [6, np.log(3.5), np.log(300), 0.3, 1.6]
 
-    def model(p):
+    def model(p, power):
         beam = rim_beam(t - p[0], radius + p[0], np.exp(p[1]), np.exp(p[2]))
-        shape = grey_of(beam, p[3], p[4], p[5], beam.min())
+        shape = grey_of(beam, power, p[3], p[4], beam.min())
         basis = np.c_[np.ones_like(t), shape]
         coef = np.linalg.lstsq(basis / sigma[:, None], grey / sigma, rcond=None)[0]
         return basis @ coef
 
-    def residual(p):
-        return np.r_[(grey - model(p)) / sigma, (p - prior_mean) / prior_sd]
+    def residual(p, power):
+        return np.r_[(grey - model(p, power)) / sigma, (p - prior_mean) / prior_sd]
 
     starts = [
-        np.array([edge, np.log(blur), log_depth, power, 0.03, 1.0])
+        np.array([edge, np.log(blur), log_depth, 0.03, 1.0])
         for blur in (0.5, 0.8, 1.2)
         for edge in (0.2, 0.8)
-        for power in (0.1, 1.0)
     ]
-    starts.sort(key=lambda p: float(np.sum(residual(p) ** 2)))
-    chosen = [next(p for p in starts if p[3] == power) for power in (0.1, 1.0)]
     fits = [
         least_squares(
             residual,
-            start,
+            min(starts, key=lambda p: float(np.sum(residual(p, power) ** 2))),
             bounds=(low, high),
-            x_scale=[0.1, 0.1, 0.3, 0.1, 0.02, 0.05],
+            x_scale=[0.1, 0.1, 0.3, 0.02, 0.05],
             diff_step=1e-4,
             max_nfev=40,
+            args=(power,),
         )
-        for start in chosen
+        for power in _POWERS
     ]
-    best = min(fits, key=lambda fit: fit.cost)
-    # a response that fits almost as well is as likely: weigh both
-    weight = np.array([np.exp(best.cost - fit.cost) for fit in fits])
+    # a response that fits almost as well is as likely: weigh all
+    best = int(np.argmin([fit.cost for fit in fits]))
+    weight = np.array([np.exp(fits[best].cost - fit.cost) for fit in fits])
     weight /= weight.sum()
     edges = np.array([fit.x[0] for fit in fits])
     edge = float(weight @ edges)
     var = [np.linalg.pinv(fit.jac.T @ fit.jac)[0, 0] for fit in fits]
     u = float(np.sqrt(weight @ (np.array(var) + (edges - edge) ** 2)))
-    p = best.x
-    rms = float(np.sqrt(np.mean((grey - model(p)) ** 2)) / height)
+    p, power = fits[best].x, _POWERS[best]
+    rms = float(np.sqrt(np.mean((grey - model(p, power)) ** 2)) / height)
     return EdgeFit(
         edge_px=edge * unit,
         u_px=u * unit,
         blur_px=float(np.exp(p[1]) * unit),
         depth=float(np.exp(p[2])),
-        power=float(p[3]),
-        floor=float(p[4]),
-        gamma=float(p[5]),
+        power=power,
+        floor=float(p[3]),
+        gamma=float(p[4]),
         rms=rms,
     )

@@ -13,6 +13,9 @@ from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
 
 _LANES = np.linspace(-0.6, 0.6, 9)  # of the half width
+# Seen this much off the square (usual, common practice, no source), a wire shows one of its end
+# faces, and its outline is longer than its axis by up to the width times the sine.
+_OFF_SQUARE_DEG = 5.0
 
 
 def examine(plate, rod):
@@ -44,6 +47,7 @@ def examine(plate, rod):
     size = float(np.hypot(*(ends[1][0] - ends[0][0])))
     # level errors are common to both ends, noise is not
     u = float(np.hypot(ends[0][1] + ends[1][1], np.hypot(ends[0][2], ends[1][2])))
+    u = float(np.hypot(u, rod.width_px * np.sin(np.radians(_OFF_SQUARE_DEG))))
     confidence = _confidence(rod)
     return Found("wire", points, size, u, confidence, "straight, even width, two square ends")
 
