@@ -46,6 +46,12 @@ def _waves(value, closed, mm_per_px):
     return line, np.clip(1 - gap / spacing, 0, None), normals(line, closed)
 
 
+def _waved(declared, waves):
+    """A declared line moved by its waves (K, W), shape (K, M, 2) px."""
+    line, weights, normal, _ = declared
+    return line + (waves @ weights.T)[..., None] * normal
+
+
 class Evidence:
     """Declares all placed points and lines as inputs, then reads them from a sampling.
 
@@ -197,9 +203,7 @@ class Sight:
         declared = self._evidence.declared_line(name, root)
         if declared is None:
             return None
-        line, weights, normal, where = declared
-        offset = self._sampling[where] @ weights.T
-        return line + offset[..., None] * normal
+        return _waved(declared, self._sampling[declared[3]])
 
     def nominal_line(self, name, root):
         """The line as placed, shape (1, M, 2) px, or None; for drawing."""
@@ -216,12 +220,12 @@ class Sight:
         rows : ndarray, shape (K,)
             Which of the R rows stands for each row of the batch.
         """
-        line, weights, normal, where = self._evidence.declared_line(name, root)
-        waves, frame = self._sampling[where], self.frame(root)
+        declared = self._evidence.declared_line(name, root)
+        waves, frame = self._sampling[declared[3]], self.frame(root)
         moves = frame.moves | (waves != waves[0]).any(axis=1)
         moves[0] = True
         kept = np.flatnonzero(moves)
-        px = line + (waves[kept] @ weights.T)[..., None] * normal
+        px = _waved(declared, waves[kept])
         return frame.canal_xy(px, kept), (np.cumsum(moves) - 1) * moves
 
     def hidden(self, part, root=None):
@@ -327,10 +331,6 @@ class Frame:
         along, _, (coronal, apical, _, gradient) = self._px(p)
         y = along * np.where(along > 0, apical, coronal)
         return y - gradient * y * y
-
-    def across(self, p):
-        """mm from the axis, mesial positive; shape (K,) or (K, M)."""
-        return self.canal_xy(p)[..., 0]
 
     def canal_xy(self, p, rows=_ALL):
         """(across, along) in mm with the scale of the canal, shape (..., 2).

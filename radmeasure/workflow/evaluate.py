@@ -6,7 +6,7 @@ command line and DICOM objects all show what stands here.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, partial
 from types import MappingProxyType
 
 import numpy as np
@@ -144,11 +144,11 @@ class _Run:
         self.sight = sight
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
-        self._of_gains = (rulebook, choice, self.spaces)
+        self._sample_gains = partial(gains.sample, sight, rulebook, choice, self.spaces)
 
     @cached_property
     def gains(self):
-        return gains.sample(self.sight, *self._of_gains)
+        return self._sample_gains()
 
 
 class _Quantify:

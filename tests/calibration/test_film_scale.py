@@ -117,6 +117,7 @@ def test_a_file_speaks_for_its_own_root():
         (quantity(film, "root_length", root) for root in ("mesial", "distal")), key=lambda q: q.u
     )
     assert share(own, "towards cheek or tongue") < 0.5 * share(other, "towards cheek or tongue")
+    assert share(other, "towards cheek or tongue") > 0.05
     assert other.u > own.u
     # With p of the file's height in the root, (1 - p) of the slant is left (derived).
     lean = math.radians(RULES.value("hidden.lean_many_roots"))
