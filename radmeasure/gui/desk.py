@@ -87,13 +87,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         view = session.remembered()
         self._skipped = {}
         self._roots = {k: tuple(v) for k, v in view.get("roots", {}).items()}
-        films = session.case.films
-        shown = next(
-            (f for f in films if f.film_id == view.get("film")), films[-1] if films else None
-        )
-        # A case made elsewhere remembers no job: its film says what it was taken for.
-        taken_for = next((job for job in JOBS if shown and job.role == shown.role), JOBS[0])
-        self.job = BY_ID.get(view.get("job"), taken_for)
+        self.job = BY_ID.get(view.get("job"), JOBS[0])
         self.job_chosen = "job" in view
         self.tooth = view.get("tooth", "")
         self.last_placed = None
@@ -101,8 +95,11 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.session_changed.emit()
         for note in session.notes:
             self.said.emit(translated(note), False)
-        if shown:
-            self.show_film(shown.film_id)
+        films = session.case.films
+        known = [f.film_id for f in films]
+        if films:
+            shown = view.get("film")
+            self.show_film(shown if shown in known else known[-1])
 
     def end(self):
         """Take the case off the desk and close it."""
