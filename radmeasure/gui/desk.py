@@ -56,6 +56,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.tooth, self.job = "", JOBS[0]
         self.job_chosen = False  # by a person, for this case
         self._job_due = None  # what a film calls for, when the hand is free
+        self._came_with = frozenset()  # films the case held when it was opened
         self.want = self.selected = None
         self.evaluation, self.evaluated_in_full = None, False
         self._evaluated_for = None  # what the evaluation was worked out from
@@ -87,7 +88,11 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         view = session.remembered()
         self._skipped = {}
         self._roots = {k: tuple(v) for k, v in view.get("roots", {}).items()}
-        self.job = BY_ID.get(view.get("job"), JOBS[0])
+        films = {f.film_id: f for f in session.case.films}
+        self._came_with = frozenset(films)
+        shown = films.get(view.get("film"), session.case.films[-1] if films else None)
+        # A case made elsewhere remembers no job: its film's role says what it was taken for.
+        self.job = BY_ID.get(view.get("job")) or self._said_job(shown) or JOBS[0]
         self.job_chosen = "job" in view
         self.tooth = view.get("tooth", "")
         self.last_placed = None
@@ -95,11 +100,8 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.session_changed.emit()
         for note in session.notes:
             self.said.emit(translated(note), False)
-        films = session.case.films
-        known = [f.film_id for f in films]
-        if films:
-            shown = view.get("film")
-            self.show_film(shown if shown in known else known[-1])
+        if shown is not None:
+            self.show_film(shown.film_id)
 
     def end(self):
         """Take the case off the desk and close it."""

@@ -1,6 +1,6 @@
 """What is wanted next of the job in hand: asked for, chosen, kept, skipped."""
 
-from radmeasure.gui.jobs import BY_ID
+from radmeasure.gui.jobs import BY_ID, JOBS
 from radmeasure.gui.leading import SUGGESTED, THERE, Facts, Leading
 from radmeasure.model import edits
 
@@ -34,7 +34,8 @@ class DeskWants:
 
         The hand may have been faster than the search: what it placed stays, the mark it
         moved stays selected, and a drag or line is finished first. Who has placed what only
-        the job in hand asks for keeps that job.
+        the job in hand asks for keeps that job. A film that came with its case has a role
+        somebody gave it, which says more than what was found.
         """
         self._job_due = (self.film_id, id_)
         self._take_due_job()
@@ -43,12 +44,18 @@ class DeskWants:
         if self._job_due is None or self.preview is not None or self.drawing is not None:
             return
         (film_id, id_), self._job_due = self._job_due, None
-        job, selected = BY_ID[id_], self.selected
+        job, selected = self._said_job(self.entry) or BY_ID[id_], self.selected
         if film_id != self.film_id or self.job_chosen or job is self.job or self._holds(job):
             return
         self._take_up(job, unasked=True)
         if self.selected is None and selected is not None:
             self.select(selected)
+
+    def _said_job(self, entry):
+        """The job whose role a film came with, or None."""
+        if entry is None or entry.film_id not in self._came_with:
+            return None
+        return next((job for job in JOBS if job.role == entry.role), None)
 
     def _holds(self, other):
         """Whether something is placed or entered that the job in hand asks for, not ``other``."""
