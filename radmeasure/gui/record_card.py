@@ -90,18 +90,24 @@ class Line(QLabel):
 class Why(QFrame):
     """Below a sentence: definition, picture, the rules with their sources."""
 
-    def __init__(self, parent, theme, picture, html, plain):
+    def __init__(self, parent, theme, picture, paragraphs):
         super().__init__(parent)
+        self.theme = theme
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 2, 0, 8)
-        words = QLabel(html)
+        words = self._words = QLabel()
         words.setWordWrap(True)
         words.setTextFormat(Qt.TextFormat.RichText)
-        words.setAccessibleName(plain)
+        self.say(paragraphs)
         words.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
         if not picture.empty:
             row.addWidget(Schematic(picture, theme), 0, Qt.AlignmentFlag.AlignTop)
         row.addWidget(words, 1, Qt.AlignmentFlag.AlignTop)
+
+    def say(self, paragraphs):
+        style = f"color:{self.theme.ink_quiet}; margin-bottom:3px"
+        self._words.setText("".join(f'<p style="{style}">{escape(p)}</p>' for p in paragraphs))
+        self._words.setAccessibleName(" ".join(paragraphs))
 
 
 class RecordCard(QScrollArea):
@@ -163,10 +169,9 @@ class RecordCard(QScrollArea):
         if not all(same):
             self._column.setEnabled(True)
             self._column.invalidate()
+        self._follow_open()
         # Here and now: what was asked of the layout while it was left out, it has forgotten.
         self._column.activate()
-        if self._open is not None and self._open not in self._sentences:
-            self._close_why()
 
     def _new_line(self):
         line = Line(self._page)
@@ -183,10 +188,23 @@ class RecordCard(QScrollArea):
             space = "margin-top:9px;" if i else ""
             style = f"color:{self.theme.ink}; font-size:large; font-weight:600; {space}"
             yield None, f'<p style="{style}">{escape(paragraph.title)}</p>', paragraph.title
-            for j, sentence in enumerate(paragraph.sentences):
-                key = f"{paragraph.key}/{paragraph.root}/{j}"
+            for sentence in paragraph.sentences:
+                key = self._key(paragraph, sentence)
                 self._sentences[key] = sentence
                 yield key, self._sentence(sentence, key), sentence.text
+
+    def _key(self, paragraph, sentence):
+        """Names a sentence by what it speaks of: others before it come and go."""
+        if sentence.about:
+            subject = sentence.about[:3]  # at which depth may change while a mark is dragged
+        else:
+            subject = sentence.rules or _DIGIT.sub("", sentence.text)
+        start = key = f"{paragraph.key}/{paragraph.root}/{subject}"
+        more = 1
+        while key in self._sentences:
+            more += 1
+            key = f"{start}/{more}"
+        return key
 
     def _nothing(self):
         if self.desk.rules_trouble:
@@ -255,22 +273,33 @@ class RecordCard(QScrollArea):
         sentence = self._sentences[key]
         line = next(line for line in self._lines if line.key == key)
         reading = sentence.about[0] if sentence.about else None
-        explanation = EXPLANATIONS.get(reading)
-        paragraphs = list(self._reasons(sentence, explanation))
-        html = "".join(
-            f'<p style="color:{self.theme.ink_quiet}; margin-bottom:3px">{escape(p)}</p>'
-            for p in paragraphs
-        )
+        paragraphs = list(self._reasons(sentence))
         rulebook = self.desk.evaluation.rulebook
         entries = [rule_words.entry_of(rule, rulebook) for rule in sentence.rules]
         rule = next((e for e in entries if e is not None), next(iter(sentence.rules), None))
         picture = picture_of(reading, rule)
-        self._why = Why(self._page, self.theme, picture, html, " ".join(paragraphs))
+        self._why = Why(self._page, self.theme, picture, paragraphs)
         self._column.insertWidget(self._column.indexOf(line) + 1, self._why)
         self._open = key
 
-    def _reasons(self, sentence, explanation):
+    def _follow_open(self):
+        """Keep an explanation below its own sentence, and true of the numbers now in it."""
+        if self._open is None:
+            return
+        if self._open not in self._sentences:
+            self._close_why()
+            return
+        line = next(line for line in self._lines if line.key == self._open)
+        if self._column.indexOf(self._why) != self._column.indexOf(line) + 1:
+            self._column.removeWidget(self._why)
+            self._column.insertWidget(self._column.indexOf(line) + 1, self._why)
+            self._column.setEnabled(True)
+        if self.desk.preview is None:  # while a mark is dragged the first lines are enough
+            self._why.say(list(self._reasons(self._sentences[self._open])))
+
+    def _reasons(self, sentence):
         """Definition, then each rule: its verdict, reason and source; then what makes it surer."""
+        explanation = EXPLANATIONS.get(sentence.about[0] if sentence.about else None)
         if explanation is not None:
             yield f"{explanation.words} {explanation.where_from}"
         evaluation = self.desk.evaluation

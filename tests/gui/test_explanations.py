@@ -110,6 +110,47 @@ def test_the_record_explains_a_rule_in_place(hands, window, qtbot):
     assert record._why.findChild(Schematic) is not None
 
 
+def test_an_explanation_stays_with_its_sentence(hands, window):
+    """Sentences before it come and go; it stood behind another rule's words then."""
+    _cedar(hands, window)
+    record, desk = window.leaves.record, window.desk
+    line = next(
+        li for li in record._lines if li.key and "wide at that depth" in li.accessibleName()
+    )
+    record._followed(f"why:{line.key}")
+    assert _line_above(record) is line
+    desk.choose_plan("seal_mm", 4.0)
+    hands.settle()
+    sentences = hands.sentences()
+    wide = next(i for i, s in enumerate(sentences) if "wide at that depth" in s)
+    assert any("4 mm of filling kept" in s for s in sentences[:wide])  # one has come before it
+    assert "wide at that depth" in _line_above(record).accessibleName()
+    window.commands["undo"].trigger()
+    hands.settle()
+    assert "wide at that depth" in _line_above(record).accessibleName()
+
+
+def test_an_explanation_follows_the_numbers(hands, window):
+    """What makes a value unsure is told as it is now, not as it was when somebody asked."""
+    _cedar(hands, window)
+    record, desk = window.leaves.record, window.desk
+    line = next(li for li in record._lines if li.key and "Post space safe" in li.accessibleName())
+    record._followed(f"why:{line.key}")
+    first = _told(record)
+    desk.give("technique", "bisecting")
+    hands.settle()
+    assert "Post space safe" in _line_above(record).accessibleName()
+    assert _told(record) != first
+
+
+def _told(record):
+    return " ".join(label.accessibleName() for label in record._why.findChildren(QLabel))
+
+
+def _line_above(record):
+    return record._column.itemAt(record._column.indexOf(record._why) - 1).widget()
+
+
 def test_a_practices_own_figure_is_told_beside_the_shipped_one(quick_folder, make_window, qtbot):
     (quick_folder / "rulebook.toml").write_text(
         '[post.seal]\nvalue = 4.0\nsource = "our own"\ntrust = "practice"\n'
