@@ -28,7 +28,7 @@ def run(paths=()):
         return 2
     window = Window(session)
     FirstPaint(window, window.after_first_paint)
-    window.show()
+    window.come_up()
     if paths:
         window.opening.open(paths)
     return app.exec()

@@ -164,6 +164,8 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         if self.film_id is not None and self._turned() != self.turned:
             self.turned = self._turned()
             self.film_changed.emit()
+        if change.kind == "undo":
+            self._ask_again(change.before)
         if change.before.films != change.after.films or change.kind in ("access", "file"):
             self.session_changed.emit()
         self._refresh()

@@ -10,12 +10,15 @@ class DeskWants:
 
     @property
     def leading(self):
+        return self._leading(self.chart)
+
+    def _leading(self, chart):
         facts = Facts(
             self.film if self.film_id is not None else None,
             self.tooth,
             self.roots,
             self.roots_known,
-            self.chart,
+            chart,
             self.reference_seen,
         )
         return Leading(self.job, facts, self.skipped)
@@ -124,7 +127,8 @@ class DeskWants:
 
     def step(self, places):
         """Go to the thing ``places`` on in the job's list, whether it is there or not."""
-        want = self.leading.beside(self.want, places)
+        last = None if self.selected is None else self.leading.find(*self.selected)
+        want = self.leading.beside(self.want or last, places)
         self.choose(*want.key)
 
     def lead(self, after=None):
@@ -138,6 +142,21 @@ class DeskWants:
         if want is not None and want.placeable and leading.state(want) == SUGGESTED:
             self.selected = want.key
         self.want_changed.emit()
+
+    def _ask_again(self, before):
+        """After an undo, ask for what it took away, not for what comes after that.
+
+        Who puts a mark in the wrong place takes it back and clicks the right one.
+        """
+        if not self.ready:
+            return
+        was, now = self._leading(before.chart(self.film_id, self.tooth)), self.leading
+        for want in now.wants:
+            if was.state(want) == THERE and now.state(want) != THERE:
+                self.want, self._held = want, want.key
+                if want.placeable and now.state(want) == SUGGESTED:
+                    self.selected = want.key
+                return
 
     def _next_want(self):
         """What is wanted after a change: the same as before while it still is."""

@@ -54,10 +54,18 @@ class Leading:
         return None
 
     def beside(self, want, step):
-        """The want ``step`` places on in the list, whatever its state."""
-        if want not in self.wants:
-            return self.wants[0]
-        return self.wants[(self.wants.index(want) + step) % len(self.wants)]
+        """The want ``step`` places on in the list, whatever its state.
+
+        From nowhere (all is there) it is the last or the first; what is settled for the whole
+        film (film, tooth, roots) is passed over once it is there.
+        """
+        settled = [
+            w for w in self.wants if w.kind in ("film", "tooth", "roots") and self.state(w) == THERE
+        ]
+        order = [w for w in self.wants if w == want or w not in settled]
+        if want not in order:
+            return order[-1 if step < 0 else 0]
+        return order[(order.index(want) + step) % len(order)]
 
     def find(self, name, root=None):
         """The want of a landmark or entry; made up when the job does not list it."""

@@ -3,6 +3,7 @@
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QWidget
 
+from radmeasure.gui.focus import put_away
 from radmeasure.gui.spoken import tell
 from radmeasure.gui.wording import entry_words, hint_words, want_words
 from radmeasure.reports.words import decimal
@@ -164,23 +165,26 @@ class Notice(QWidget):
     parent : QWidget
     room : callable
         Gives the QRect of the parent above which it may not rise, and on whose foot it lies.
+    film : QWidget
+        Gets the keys when a notice that has them goes.
     """
 
-    def __init__(self, parent, room):
+    def __init__(self, parent, room, film):
         super().__init__(parent, objectName="notice")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self._room = room
+        self._room, self._film = room, film
         row = QHBoxLayout(self)
         row.setContentsMargins(14, 4, 8, 4)
         self._words = QLabel()
         self._words.setTextFormat(Qt.TextFormat.PlainText)
         self._words.setWordWrap(True)
         self._close = QPushButton(self.tr("Close"))
-        self._close.clicked.connect(self.hide)
+        self._close.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click takes no keys from the film
+        self._close.clicked.connect(self._put_away)
         row.addWidget(self._words, 1)
         row.addWidget(self._close)
         self._timer = QTimer(self, singleShot=True, interval=SAID_MS)
-        self._timer.timeout.connect(self.hide)
+        self._timer.timeout.connect(self._put_away)
         self.trouble = False
         self.hide()
 
@@ -216,5 +220,8 @@ class Notice(QWidget):
     def settle(self):
         """The user went on: trouble need not stay."""
         if self.trouble:
-            self.hide()
+            self._put_away()
             self.trouble = False
+
+    def _put_away(self):
+        put_away(self, self._film)

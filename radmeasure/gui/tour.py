@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from PySide6.QtCore import QT_TRANSLATE_NOOP, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from radmeasure.gui.focus import put_away
 from radmeasure.gui.wording import translate
 
 SAMPLE = "Cedar"
@@ -176,7 +177,7 @@ class Tour(QWidget):
             self.end()
 
     def end(self):
-        self.hide()
+        put_away(self, self.window_.canvas)
         self.ended.emit()
 
     def _say(self):

@@ -6,6 +6,7 @@ from itertools import islice
 from PySide6.QtCore import QDateTime, QLocale, Qt
 from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from radmeasure.gui.focus import EnterPresses, put_away
 from radmeasure.gui.jobs import BY_ID, title
 
 # Cases offered to go on with.
@@ -18,6 +19,7 @@ class Welcome(QWidget):
     def __init__(self, window, canvas):
         super().__init__(canvas, objectName="welcome")
         self.window_ = window
+        self._enter = EnterPresses(self)
         self._pairs = []  # (grid, first row, buttons) that stand two by two where there is room
         column = QVBoxLayout(self)
         column.addStretch(2)
@@ -35,6 +37,7 @@ class Welcome(QWidget):
         ):
             button = QPushButton(text)
             button.clicked.connect(lambda _=False, act=act: act())
+            button.installEventFilter(self._enter)
             first.append(button)
         self._pairs.append((row, 0, first))
         column.addLayout(row)
@@ -56,7 +59,9 @@ class Welcome(QWidget):
             self._list_cases()
             self.setGeometry(self.parentWidget().rect())
             self._arrange()
-        self.setVisible(empty)
+            self.show()
+        else:
+            put_away(self, self.parentWidget())
 
     def _arrange(self):
         for grid, first, buttons in self._pairs:
@@ -84,6 +89,7 @@ class Welcome(QWidget):
             button = QPushButton(self._case_words(case))
             button.setFlat(True)
             button.clicked.connect(partial(self._go_on, case.path))
+            button.installEventFilter(self._enter)
             self._cases.addWidget(button, 1 + i, 1)
 
     def _go_on(self, path, _=False):
@@ -116,5 +122,6 @@ class Welcome(QWidget):
             button = QPushButton(f"{sample.name}: {title(BY_ID[sample.job])}")
             button.setFlat(True)
             button.clicked.connect(lambda _=False, s=sample: self.window_.open_sample(s))
+            button.installEventFilter(self._enter)
             buttons.append(button)
         self._pairs.append((self._samples, 1, buttons))

@@ -4,7 +4,14 @@ import gc
 
 from PySide6.QtCore import QSettings, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QActionGroup
-from PySide6.QtWidgets import QApplication, QMainWindow, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QMainWindow,
+    QPushButton,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from radmeasure.gui import theme as themes
 from radmeasure.gui.background import Background
@@ -37,6 +44,7 @@ from radmeasure.reports.words import error_text, translated
 
 # Raised when the parts of the window change, so that an older layout is not put back.
 LAYOUT = 2
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
 class Window(
@@ -70,6 +78,7 @@ class Window(
         self.beside = self.exhibit = self.link = self.teaching = None
         self._commands_found = self._truth_for = None
         self.strip_wanted, self._moved_by_hand = True, False
+        self._as_left = False  # where and as large as it was at the end of the last session
         name = str(self.settings.value("theme", ""))
         self.theme = themes.THEMES.get(name, themes.THEMES[themes.DEFAULT])
         self._build()
@@ -114,7 +123,7 @@ class Window(
             (self.next_line, 0),
         ):
             column.addWidget(widget, stretch)
-        self.notice = Notice(middle, self._beside_film)
+        self.notice = Notice(middle, self._beside_film, self.canvas)
         self.setCentralWidget(middle)
 
     def _beside_film(self):
@@ -168,11 +177,17 @@ class Window(
         if self.settings.value("layout") != str(LAYOUT):
             return
         geometry = self.settings.value("geometry")
-        if geometry is not None:
-            self.restoreGeometry(geometry)
+        self._as_left = geometry is not None and self.restoreGeometry(geometry)
         split = self.settings.value("split")
         if split is not None:
             self._moved_by_hand = self.split.restoreState(split)
+
+    def come_up(self):
+        """Show it as it was left; the first time on the whole screen, for the film's sake."""
+        if self._as_left:
+            self.show()
+        else:
+            self.showMaximized()
 
     def showEvent(self, event):
         super().showEvent(event)
@@ -288,6 +303,10 @@ class Window(
         """A digit over the film begins what is to be typed, or makes the choice asked for."""
         text = event.text()
         want = self.desk.want
+        focused = QApplication.focusWidget()
+        if event.key() in ENTER and isinstance(focused, QPushButton):
+            focused.click()  # as Space does
+            return
         if text and text.isdecimal() and want is not None:
             if self.next_line.asks_text:
                 self.next_line.begin(text)

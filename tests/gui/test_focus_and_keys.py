@@ -1,0 +1,125 @@
+"""Where the keys go: found by working the real window by hand, with and without a mouse."""
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QPushButton
+from window_hands import SAMPLES, Hands
+
+
+def focus():
+    return QApplication.focusWidget()
+
+
+def button(part, words):
+    return next(b for b in part.findChildren(QPushButton) if words in b.text())
+
+
+def alder(hands, window):
+    window.suggesting.automatic = False
+    hands.open(SAMPLES / "alder.dcm")
+    hands.type("21")
+
+
+def test_the_first_start_takes_the_whole_screen(make_window, settings):
+    """Later ones come up as they were left (a film wants all the room there is)."""
+    window = make_window()
+    window.come_up()
+    assert window.isMaximized()
+    window.showNormal()
+    window.resize(1100, 700)
+    window.close()
+    again = make_window()
+    again.hide()
+    again.come_up()
+    assert not again.isMaximized()
+
+
+@pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space])
+def test_enter_presses_the_button_that_has_the_focus(window, qtbot, key):
+    """Over the film Enter keeps a mark; on a button it means the button."""
+    alder = button(window.welcome, "Alder")
+    alder.setFocus()
+    qtbot.keyClick(alder, key)
+    Hands(qtbot, window).settle()
+    assert window.desk.film is not None and window.desk.job.id == "length check"
+
+
+def test_enter_presses_a_button_on_a_page(make_window, settings, qtbot):
+    settings.remove("cautions_read")
+    window = make_window()
+    understood = button(window.leaves.page("help"), "Understood")
+    understood.setFocus()
+    qtbot.keyClick(understood, Qt.Key.Key_Return)
+    assert settings.value("cautions_read") == "yes" and focus() is window.canvas
+
+
+def test_a_film_opened_from_the_start_has_the_keys(window, hands, qtbot):
+    """They went to the tabs of the jobs, where an arrow takes up another job."""
+    alder = button(window.welcome, "Alder")
+    alder.setFocus()
+    alder.click()
+    hands.settle()
+    assert focus() is window.canvas
+
+
+def test_what_is_closed_hands_the_keys_to_the_film(window, hands, qtbot):
+    alder(hands, window)
+    window.desk.said.emit("trouble", True)
+    close = button(window.notice, "Close")
+    qtbot.mouseClick(close, Qt.MouseButton.LeftButton)
+    assert focus() is window.canvas
+    window.desk.said.emit("trouble", True)
+    close.setFocus()
+    window.notice.settle()
+    assert focus() is window.canvas
+    window.tour.begin()
+    end = button(window.tour, "End")
+    end.setFocus()
+    qtbot.keyClick(end, Qt.Key.Key_Return)
+    assert not window.tour.running and focus() is window.canvas
+
+
+def test_undo_asks_for_what_it_took_away(window, hands, qtbot):
+    """A reference put in the wrong place, taken back, and put right: not an apex at the crown."""
+    alder(hands, window)
+    assert window.desk.want.name == "coronal_reference"
+    hands.click((300, 400))
+    assert window.desk.want.name == "apex"
+    window.commands["undo"].trigger()
+    assert window.desk.want.name == "coronal_reference"
+    hands.click((340, 704))
+    hands.settle()
+    placed = {name for _, name, _ in window.desk.landmarks.placed()}
+    assert placed == {"coronal_reference"} and window.desk.want.name == "apex"
+
+
+def test_undo_of_a_typed_number_asks_for_it_again(window, hands):
+    alder(hands, window)
+    window.commands["undo"].trigger()
+    assert window.desk.want.name == "file_length_mm"
+
+
+def test_page_up_goes_back_from_the_end_of_a_job(window, hands):
+    """With all in place it asked for a film to be opened, though one was."""
+    from radmeasure.files.landmarks_json import read_landmarks
+    from radmeasure.model import edits
+    from radmeasure.model.case import Chart
+
+    alder(hands, window)
+    desk = window.desk
+    marks = read_landmarks(SAMPLES / "alder.landmarks.json")
+    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "11", Chart(marks))))
+    desk.lead()
+    hands.settle()
+    assert desk.want is None
+    window.canvas.setFocus()
+    hands.key(Qt.Key.Key_PageUp)
+    assert desk.want.placeable
+    last = desk.want
+    for _ in range(60):
+        hands.key(Qt.Key.Key_PageUp)
+        assert desk.want.kind not in ("film", "tooth", "roots")
+        if desk.want == last:
+            break
+    else:
+        raise AssertionError("it does not go round")
