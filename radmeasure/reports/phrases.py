@@ -85,6 +85,8 @@ TEXT = {
     "chosen_depth": "{depth} deep",
     "chosen_size": "size {size}",
     "chosen_seal": "{seal} of filling kept",
+    "seal_price": "Against {usual} of filling that gains *{gained}*; a post set so deep is "
+    "{chance} to leave at least {least}.",
     "against": "{reason}.",
     "unseen_wall": "The film does not show the walls towards cheek and tongue; the dentine left "
     "there is not known from it.",

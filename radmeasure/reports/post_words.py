@@ -2,8 +2,15 @@
 
 from radmeasure.model.plan import AGAINST, LEAST_TOOTH, NO_DEEPER, NO_SHALLOWER, NO_WIDER
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
+from radmeasure.quantity import verdict as judged
 from radmeasure.reports import vocabulary
-from radmeasure.reports.figures import depth_text, measure, quantity_text, size_text
+from radmeasure.reports.figures import (
+    depth_text,
+    measure,
+    probability_text,
+    quantity_text,
+    size_text,
+)
 from radmeasure.reports.phrases import joined, say, translated
 from radmeasure.reports.sentences import (
     Sentence,
@@ -46,6 +53,7 @@ def post_sentences(space, choice=None):
         yield from _shallow(space)
         yield from _left(space.planned)
         yield from _chosen_beside(space.planned, choice)
+        yield from _seal_price(space, choice)
     yield from _width(space)
     yield from _drill(space)
     yield Sentence(say("unseen_wall"), quiet=True)
@@ -106,6 +114,24 @@ def _chosen_beside(planned, choice):
         for check in planned.checks:
             if check.side == NO_WIDER and check.verdict != MEETS:
                 yield _check(check)
+
+
+def _seal_price(space, choice):
+    """What keeping less filling than is usual gains, and what speaks against it."""
+    kept = None if choice is None else choice.seal_mm
+    option = next((o for o in space.seals if o.seal_mm == kept), None)
+    usual = next((o for o in space.seals if o.gained.value == 0 and o is not option), None)
+    if option is None or usual is None or option.gained.value <= 0:
+        return
+    marked = say(
+        "seal_price",
+        usual=measure(usual.seal_mm, "mm"),
+        gained=quantity_text(option.gained, "mm"),
+        chance=probability_text(option.p_least),
+        least=measure(option.least_mm, "mm"),
+    )
+    sources = (source_text(option.source, option.trust),)
+    yield Sentence(marked, judged(option.p_least), sources=sources)
 
 
 def _size_and_seal(planned, choice):

@@ -134,6 +134,22 @@ def test_cedar_clash_is_said_with_its_amount():
     assert "The film does not show the walls towards cheek and tongue" in text
 
 
+def test_a_shorter_seal_says_what_it_gains_and_risks():
+    """Root 13: 4 mm for 5 leads from 8.0 to two thirds, 8.67, where 4.33 are left (derived)."""
+    sentences = [
+        s
+        for p in words.record(evaluated(DrawnTooth(), live=False, seal_mm=4.0))
+        for s in p.sentences
+    ]
+    price = next(s for s in sentences if s.text.startswith("Against 5 mm of filling"))
+    assert "that gains 0.7 ± " in price.text and price.verdict == "too_close"
+    chance = int(re.search(r"is (\d+).% likely to leave at least 4.mm", price.text)[1])
+    assert 50 < chance < 95
+    assert any("Morgano 1996" in source for source in price.sources)
+    for seal in (None, 5.0, 6.0):  # nothing is gained over what is usual
+        assert "Against" not in _text(evaluated(DrawnTooth(), live=False, seal_mm=seal))
+
+
 def test_chosen_depth_beyond_the_seal_is_told_as_broken():
     evaluation = evaluated(DrawnTooth(), live=False, depth_mm=10.0, size_name=SIZES[0].name)
     sentences = [s for p in words.record(evaluation) for s in p.sentences]
