@@ -45,8 +45,8 @@ class Canvas(Spoken, QWidget):
         self._fit_pending, self._follow_fit = True, True
         self._frame, self._frame_key = None, None
         self._still, self._still_key = None, None
-        self._touched, self._scale_seen = None, None  # by the mark dragged, when last painted
-        self._bar_corners = QRegion()
+        self._touched = None  # QRegion of the mark dragged, when last painted
+        self._bar_found, self._bar_key, self._bar_seen = None, None, None
         self._unbuilt = None  # the picture whose coarser levels are not worked out yet
         self._fast = False
         self.show_marks = True
@@ -115,13 +115,16 @@ class Canvas(Spoken, QWidget):
 
     def _changed(self):
         """QRegion of what a drag's next move changes; all, unless the rest is kept and seen."""
-        moving, scale = self.desk.selected, self._bar_mm()
-        kept = self._still_now(moving) == self._still_key and scale == self._scale_seen
-        before, self._scale_seen = self._touched, scale
+        moving, before = self.desk.selected, self._touched
         self._touched = self.overlay.reach(self.camera, self.size(), self.fontMetrics(), moving)
+        kept = self._still_now(moving) == self._still_key
         if not kept or before is None or self._touched is None:
             return QRegion(self.rect())
-        return self._touched.united(before).united(self._bar_corners)
+        changed = self._touched.united(before)
+        if self._bar() != self._bar_seen:
+            for bar in filter(None, (self._bar(), self._bar_seen)):
+                changed += _around(bar)
+        return changed
 
     def _still_now(self, moving):
         """What tells the picture kept during a drag from another."""
@@ -253,7 +256,7 @@ class Canvas(Spoken, QWidget):
         if self._unbuilt is not None:
             QTimer.singleShot(0, self._build_pyramid)
         self.hand.draw(painter)
-        self._draw_bar(painter)
+        self._draw_bar(painter, event.region())
         if self.hasFocus() and not self._copying:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -292,16 +295,14 @@ class Canvas(Spoken, QWidget):
         self.overlay.draw_moving(painter, self.camera, moving)
         self.overlay.draw_moving_label(painter, self.camera, self.size(), moving)
 
-    def _draw_bar(self, painter):
-        """A scale bar along the tooth, when there is a scale."""
-        mm = self._bar_mm()
-        if mm is None or not (math.isfinite(mm) and mm > 0):
+    def _draw_bar(self, painter, region):
+        """A scale bar along the tooth, when there is a scale and ``region`` reaches to it."""
+        bar = self._bar()
+        if bar is None or (QRegion(_around(bar)) - region).isEmpty():
+            self._bar_seen = bar
+        if bar is None or not region.intersects(_around(bar)):
             return
-        length_mm = next((n for n in (5, 10, 2, 1) if 40 < n / mm * self.camera.zoom < 220), None)
-        if length_mm is None:
-            return
-        text = self.tr("{length} mm").format(length=length_mm)
-        room = self._bar_room(painter.fontMetrics(), text, length_mm / mm * self.camera.zoom)
+        room, text = bar
         x, top, foot = room.left() + 6, room.top() + 6, room.bottom() - 6
         for colour, width in ((QColor(0, 0, 0, 160), 4.0), (QColor("#FFFFFF"), 1.6)):
             painter.setPen(QPen(colour, width))
@@ -312,22 +313,36 @@ class Canvas(Spoken, QWidget):
         painter.fillRect(plate, QColor(0, 0, 0, 190))
         painter.drawText(plate, Qt.AlignmentFlag.AlignCenter, text)
 
+    def _bar(self):
+        """(its room, its words) of the scale bar, None without a scale."""
+        mm = self._bar_mm()
+        key = (mm, self.camera, self.size(), self.overlay.version, self.font())
+        if key != self._bar_key:
+            self._bar_key, self._bar_found = key, self._find_bar(mm)
+        return self._bar_found
+
+    def _find_bar(self, mm):
+        if mm is None or not (math.isfinite(mm) and mm > 0):
+            return None
+        length_mm = next((n for n in (5, 10, 2, 1) if 40 < n / mm * self.camera.zoom < 220), None)
+        if length_mm is None:
+            return None
+        text = self.tr("{length} mm").format(length=length_mm)
+        return self._bar_room(text, length_mm / mm * self.camera.zoom), text
+
     def _bar_mm(self):
         """mm a film pixel along the tooth, None without a scale."""
         evaluation = self.desk.evaluation
         along = None if evaluation is None else evaluation.scale.along
         return None if along is None else along.value
 
-    def _bar_room(self, metrics, text, length):
+    def _bar_room(self, text, length):
         """The corner for the scale bar: the first that covers no mark and no reference."""
-        wide, high = metrics.horizontalAdvance(text) + 20, length + 12
+        wide, high = self.fontMetrics().horizontalAdvance(text) + 20, length + 12
         left, right = 6, self.width() - wide - 6
         top, low = 6, self.height() - high - 6
         corners = ((left, low), (right, low), (right, top), (left, top))
         rooms = [QRectF(x, y, wide, high) for x, y in corners]
-        self._bar_corners = QRegion()
-        for room in rooms:
-            self._bar_corners += room.toAlignedRect().adjusted(-4, -4, 4, 4)
         free = (room for room in rooms if not self.overlay.covers(self.camera, room))
         return next(free, rooms[0])
 
@@ -417,3 +432,8 @@ class Canvas(Spoken, QWidget):
             return self.grab()
         finally:
             self._copying = False
+
+
+def _around(bar):
+    """Rectangle of the widget in which a scale bar is drawn."""
+    return bar[0].toAlignedRect().adjusted(-4, -4, 4, 4)

@@ -1,19 +1,70 @@
 """Draws a display list with Qt: the thinnest of its renderers."""
 
+import math
+import time
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QPen, QPolygonF
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetrics, QPainter, QPen, QPixmap, QPolygonF
 
 from radmeasure.workflow.level_chart import PENS, Disc, Path, Text, colour
 
+_AT_ONCE = 8  # shapes painted between two looks at the clock
 
-def draw(painter, drawing, theme, smooth=True):
-    """Draw every shape; ``theme`` is 'paper' or 'dark'; edges are ``smooth`` unless in a hurry."""
-    painter.setRenderHint(painter.RenderHint.Antialiasing, smooth)
-    family = painter.font().toString()
+
+class Painted:
+    """A chart as a picture, painted whole or piece by piece.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    theme : str
+        'paper' or 'dark'.
+    size : QSize
+    dpr : float
+        Device px per logical px.
+    font : QFont
+    smooth : bool
+        Whether edges are, unless in a hurry.
+    spare : Painted, optional
+        One no longer shown, whose picture may be painted over.
+    """
+
+    def __init__(self, drawing, theme, size, dpr, font, smooth=True, spare=None):
+        self.drawing, self.smooth = drawing, smooth
+        self._theme, self._size, self._dpr, self._font = theme, size, dpr, font
+        self.picture = QPixmap(size * dpr) if spare is None else spare.picture
+        if self.picture.size() != size * dpr:
+            self.picture = QPixmap(size * dpr)
+        self.picture.setDevicePixelRatio(dpr)
+        self._next = 0  # number of the first shape not painted
+
+    def shows(self, drawing, theme, size, dpr, smooth):
+        """True when it is that chart, no less smooth than wanted."""
+        key = (self._theme, self._size, self._dpr, self.drawing)
+        return self.smooth >= smooth and key == (theme, size, dpr, drawing)
+
+    def go_on(self, seconds=math.inf):
+        """Paint on for about so long; True when all is painted."""
+        until = time.perf_counter() + seconds
+        if not self._next:
+            self.picture.fill(QColor(colour("paper", self._theme)))
+        shapes = self.drawing.shapes
+        painter = QPainter(self.picture)
+        painter.setFont(self._font)
+        painter.setRenderHint(painter.RenderHint.Antialiasing, self.smooth)
+        for self._next in range(self._next + _AT_ONCE, len(shapes) + _AT_ONCE, _AT_ONCE):
+            some = shapes[self._next - _AT_ONCE : self._next]
+            _draw(painter, some, self.drawing, self._theme, self._font.toString())
+            if time.perf_counter() >= until:
+                break
+        painter.end()
+        return self._next >= len(shapes)
+
+
+def _draw(painter, shapes, drawing, theme, family):
     dressed = None
-    for shape in drawing.shapes:
+    for shape in shapes:
         if isinstance(shape, Text):
             _text(painter, shape, family, drawing, theme)
             dressed = None
@@ -67,8 +118,3 @@ def _text(painter, shape, like, drawing, theme):
     width = 0 if shape.anchor == "start" else metrics.horizontalAdvance(shape.text)
     shift = {"start": 0.0, "middle": -width / 2, "end": -width}[shape.anchor]
     painter.drawText(QPointF(shape.at[0] + shift, shape.at[1]), shape.text)
-
-
-def bounds(drawing):
-    """Rectangle of the canvas."""
-    return QRectF(0, 0, drawing.width, drawing.height)

@@ -3,10 +3,10 @@
 import math
 
 from PySide6.QtCore import QElapsedTimer, QPointF, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPixmap
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy, QTabBar, QVBoxLayout, QWidget
 
-from radmeasure.gui import level_painter
+from radmeasure.gui.level_painter import Painted
 from radmeasure.gui.spoken import Spoken, tell
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import number, root_title
@@ -16,6 +16,7 @@ HIT = 14.0
 LEAST_PX = 8.8  # letters of the chart where large ones would leave the tooth no room
 WHILE_DRAGGING_MS, RESTING_MS = 200, 120  # between two charts; from the last move to one
 NEXT_MOVE_MS = 20  # by then it has come, or the hand rests
+PIECE_S = 0.0015  # of painting at a time, between the numbers of one move and the next move
 
 
 class LevelPanel(QWidget):
@@ -79,12 +80,12 @@ class LevelChart(Spoken, QWidget):
         self.desk = desk
         self.root, self.drawing = None, None
         self.theme = "dark"
-        self._painted, self._painted_key = None, None
+        self._painted = self._making = self._spare = None  # seen, to be seen next, seen before
         self._handle, self._start = None, None
         self._picked = 0
         self._told = None
         self._value = None
-        self._drawn, self._outgrown, self._unseen = QElapsedTimer(), False, False
+        self._drawn, self._outgrown = QElapsedTimer(), False
         self._later = QTimer(self, singleShot=True)
         self._later.timeout.connect(self._go_on)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -106,48 +107,54 @@ class LevelChart(Spoken, QWidget):
     def show_root(self, root):
         """Draw a root; while a landmark is dragged, a few times a second will do.
 
-        Then it is laid out just after the numbers of one move, when the next is furthest off,
-        and painted after those of the next.
+        Then it is made piece by piece, each just after the numbers of a move, when the next
+        is furthest off.
         """
         self.root = root
         if self.desk.preview is None:
             self._draw()
         else:
-            due = self._unseen or self._drawn.hasExpired(WHILE_DRAGGING_MS)
+            due = self._making is not None or self._drawn.hasExpired(WHILE_DRAGGING_MS)
             self._later.start(0 if due else RESTING_MS)
 
     def _go_on(self):
-        """Half of what is to be done while the hand moves."""
-        if self._unseen:
-            self._show()
-        else:
-            self._lay_out()
-            self._unseen = True
-            self._later.start(NEXT_MOVE_MS)
+        """One piece of what is to be done while the hand moves."""
+        if self._making is None:
+            drawing = self._laid_out()
+            if not drawing:
+                self._show(drawing)
+                return
+            self._making = self._painting(drawing, smooth=False)
+        elif self._making.go_on(PIECE_S):
+            self._put_up(self._making)
+            self._show(self._painted.drawing)
+            return
+        self._later.start(NEXT_MOVE_MS)
 
     def _draw(self):
         self._later.stop()
-        self._lay_out()
-        self._show()
+        self._making = None
+        self._show(self._laid_out())
 
-    def _show(self):
-        self._unseen = False
+    def _show(self, drawing):
+        self.drawing = drawing
         self._tell()
         self.update()
 
-    def _lay_out(self):
+    def _laid_out(self):
+        """Drawing of the root shown, or None."""
         self._drawn.start()
         self._outgrown = False
         evaluation = self.desk.evaluation
-        self.drawing = None
-        if evaluation is not None and self.root is not None:
-            size = (float(max(self.width(), 60)), float(max(self.height(), 60)))
-            font = QFontMetricsF(self.font()).height() * 0.72
-            turned = self.desk.turned
-            view = View(turned.turns, turned.mirrored)
-            self.drawing = level_chart(
-                evaluation, self.root, self.desk.plan, size, font, view, least_size=LEAST_PX
-            )
+        if evaluation is None or self.root is None:
+            return None
+        size = (float(max(self.width(), 60)), float(max(self.height(), 60)))
+        font = QFontMetricsF(self.font()).height() * 0.72
+        turned = self.desk.turned
+        view = View(turned.turns, turned.mirrored)
+        return level_chart(
+            evaluation, self.root, self.desk.plan, size, font, view, least_size=LEAST_PX
+        )
 
     def spoken(self):
         """The chart in words, and what can be moved on it."""
@@ -170,7 +177,8 @@ class LevelChart(Spoken, QWidget):
     # -- drawing ---------------------------------------------------------------------------
     def paintEvent(self, event):
         if self._outgrown:
-            self._lay_out()
+            self._making = None
+            self.drawing = self._laid_out()
         painter = QPainter(self)
         if self.drawing:
             painter.drawPixmap(0, 0, self._picture())
@@ -187,19 +195,20 @@ class LevelChart(Spoken, QWidget):
     def _picture(self):
         """The chart as painted, kept until another is drawn."""
         dpr = self.devicePixelRatioF()
-        smooth = self.desk.preview is None
-        key = (self.drawing, self.theme, self.size(), dpr, smooth)
-        if key != self._painted_key:
-            if self._painted is None or self._painted.size() != self.size() * dpr:
-                self._painted = QPixmap(self.size() * dpr)
-            self._painted.setDevicePixelRatio(dpr)
-            self._painted.fill(QColor(colour("paper", self.theme)))
-            painter = QPainter(self._painted)
-            painter.setFont(self.font())
-            level_painter.draw(painter, self.drawing, self.theme, smooth)
-            painter.end()
-            self._painted_key = key
-        return self._painted
+        seen = (self.drawing, self.theme, self.size(), dpr, self.desk.preview is None)
+        if self._painted is None or not self._painted.shows(*seen):
+            made = self._painting(self.drawing, smooth=self.desk.preview is None)
+            made.go_on()
+            self._put_up(made)
+        return self._painted.picture
+
+    def _painting(self, drawing, smooth):
+        dpr, spare = self.devicePixelRatioF(), self._spare
+        self._spare = None
+        return Painted(drawing, self.theme, self.size(), dpr, self.font(), smooth, spare)
+
+    def _put_up(self, made):
+        self._spare, self._painted, self._making = self._painted, made, None
 
     def _draw_why(self, painter):
         why = self.drawing.why if self.drawing is not None else ""

@@ -136,12 +136,14 @@ class RecordCard(QScrollArea):
         self._column.addStretch(1)
         self.setWidget(self._page)
         self._lines, self._sentences = [], {}
+        self._worded = {}  # key -> (what a sentence is made of, its html)
         self._open, self._why = None, None
         desk.evaluated.connect(self.refresh)
         desk.film_changed.connect(self._take_film)
 
     def set_theme(self, theme):
         self.theme = theme
+        self._worded.clear()
         for line in self._lines:
             line.html = None
         self._close_why()
@@ -218,6 +220,16 @@ class RecordCard(QScrollArea):
         return f'<p style="color:{self.theme.ink_quiet}">{escape(text)}</p>', text
 
     def _sentence(self, sentence, key):
+        """The sentence as html; most say what they said before."""
+        s = sentence
+        made_of = (s.marked, s.verdict, s.waits_for, s.quiet, self._explains(s), key == self._open)
+        before, html = self._worded.get(key, (None, None))
+        if made_of != before:
+            html = self._html(sentence, key)
+            self._worded[key] = (made_of, html)
+        return html
+
+    def _html(self, sentence, key):
         theme = self.theme
         colour = {FAILS: theme.fails, TOO_CLOSE: theme.close}.get(sentence.verdict, theme.ink)
         if sentence.quiet:

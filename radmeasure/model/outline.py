@@ -58,12 +58,16 @@ class RootOutline:
         """(across, along) on the post's line at a depth below the root face, or None."""
         if self.post_start is None:
             return None
-        return tuple(self.post_start + depth_mm * self.post_direction)
+        return tuple((self.post_start + depth_mm * self.post_direction).tolist())
 
     def wall_at(self, name, along):
         """Across of a wall at a level, held beyond its ends; None when it is not drawn."""
+        walls = self.walls_at(name, along)
+        return None if walls is None else float(walls)
+
+    def walls_at(self, name, along):
+        """:meth:`wall_at` at several levels at once, an array of the shape of ``along``."""
         line = self.lines.get(name)
         if line is None:
             return None
-        rising = np.maximum.accumulate(line[:, 1])
-        return float(np.interp(along, rising, line[:, 0]))
+        return np.interp(along, np.maximum.accumulate(line[:, 1]), line[:, 0])

@@ -113,7 +113,7 @@ def _places(sight, root, placed):
     owners = [(None, name) for name in TOOTH_POINTS]
     owners += [(root, name) for name in ROOT_POINTS]
     points = {name: sight.point(name, owner) for owner, name in owners}
-    return {name: tuple(placed(p)) for name, p in points.items() if p is not None}
+    return {name: tuple(placed(p).tolist()) for name, p in points.items() if p is not None}
 
 
 def _lines(sight, root, placed):

@@ -42,7 +42,7 @@ def root_side(outline, side, sign):
     top = outline.places.get(f"cej_{side}")
     if line is None:
         return _sketch(outline, sign, top, apex)
-    wall = [(tuple(p), True) for p in line]
+    wall = [(tuple(p), True) for p in line.tolist()]
     if top is not None and top[1] < line[:, 1].min():
         wall.insert(0, (top, False))
     if line[-1][1] < apex[1] - 0.2:
@@ -75,17 +75,12 @@ def _keep_out(outline, frame, side, sign, keep_mm):
     if line is None:
         return
     inner = np.column_stack([line[:, 0] - sign * keep_mm, line[:, 1]])
-    inner = [p for p in inner if _beside_canal(outline, p, sign)]
+    middle = 0.0
+    if outline.canal is not None:
+        middle = np.interp(inner[:, 1], outline.canal[:, 1], outline.canal[:, 0])
+    inner = inner[sign * (inner[:, 0] - middle) > 0]  # on its own side of the canal
     if len(inner) > 1:
         yield Path(frame.path(inner), "keep_out", about="dentine")
-
-
-def _beside_canal(outline, place, sign):
-    """True while the line still lies on its own side of the canal."""
-    if outline.canal is None:
-        return sign * place[0] > 0
-    middle = float(np.interp(place[1], outline.canal[:, 1], outline.canal[:, 0]))
-    return sign * (place[0] - middle) > 0
 
 
 def _crown(outline, frame, sides):
@@ -130,12 +125,10 @@ def _along_canal(outline, low, high):
     middle = np.interp(levels, outline.canal[:, 1], outline.canal[:, 0])
     found = []
     for side, sign in _SIDES:
-        edges = []
-        for across, level in zip(middle, levels, strict=True):
-            wall = outline.wall_at(f"canal_wall_{side}", level)
-            edges.append((across + sign * _CANAL_MM if wall is None else wall, level))
-        found.append(edges)
-    return [*found[0], *reversed(found[1])]
+        walls = outline.walls_at(f"canal_wall_{side}", levels)
+        across = middle + sign * _CANAL_MM if walls is None else walls
+        found.append(np.column_stack([across, levels]))
+    return np.concatenate([found[0], found[1][::-1]])
 
 
 def _face(outline, frame):

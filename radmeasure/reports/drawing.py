@@ -5,6 +5,7 @@ y down. What a shape looks like is a pen's name in :mod:`radmeasure.reports.pale
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 # Advance widths of DejaVu Sans, hundredths of the font size, for characters 32 to 126.
 _ADVANCE = (
@@ -25,8 +26,12 @@ def text_width(text, size, strong=False):
     >>> round(text_width("apex", 10), 1)
     24.5
     """
-    hundredths = sum(_ADVANCE[ord(c) - 32] if 32 <= ord(c) < 127 else _OTHER for c in text)
-    return hundredths * size / 100 * (1.15 if strong else 1.0)
+    return _hundredths(text) * size / 100 * (1.15 if strong else 1.0)
+
+
+@lru_cache(512)
+def _hundredths(text):
+    return sum(_ADVANCE[ord(c) - 32] if 32 <= ord(c) < 127 else _OTHER for c in text)
 
 
 @dataclass(frozen=True)

@@ -100,6 +100,8 @@ class Frame:
         return (self.middle + across * self.per_mm, self.y(place[1]))
 
     def path(self, places):
+        """Canvas points of several places: a sequence of pairs, or an array (N, 2)."""
+        places = places.tolist() if isinstance(places, np.ndarray) else places
         return tuple(self.at(place) for place in places)
 
 
@@ -235,15 +237,12 @@ class Plan:
 
     def body(self, start_mm, end_mm, half_at):
         """Outline of something on the post's line; ``half_at(depth)`` is half its width."""
-        one, other = [], []
         steps = np.linspace(start_mm, end_mm, max(2, int(2 * abs(end_mm - start_mm)) + 2))
         direction = self.outline.post_direction
-        for depth in steps:
-            across, along = self.outline.post_at(depth)
-            dx, dy = half_at(depth) * direction[1], -half_at(depth) * direction[0]
-            one.append((across + dx, along + dy))
-            other.append((across - dx, along - dy))
-        return (*one, *reversed(other))
+        middle = self.outline.post_start + steps[:, None] * direction
+        half = np.array([half_at(depth) for depth in steps.tolist()])[:, None]
+        aside = half * (direction[1], -direction[0])
+        return np.concatenate([middle + aside, (middle - aside)[::-1]])
 
     def half_post(self, depth):
         """Half the chosen post's width at a depth."""

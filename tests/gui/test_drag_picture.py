@@ -7,6 +7,8 @@ from PySide6.QtCore import QPoint, QPointF, QRect
 from PySide6.QtGui import QImage, QRegion
 from window_hands import SAMPLES, move, press, release
 
+from radmeasure.gui.level_painter import Painted
+
 RGB = QImage.Format.Format_RGB32
 
 
@@ -92,6 +94,48 @@ def test_the_screen_shows_what_a_drag_would_paint_anew(window, hands):
     assert partly > 10
     release(canvas, at)
     hands.settle()
+
+
+def test_the_chart_follows_a_drag_piece_by_piece(window, hands, qtbot):
+    """The old one is seen whole until the new one is; a hand that holds still sees its chart."""
+    hands.open(SAMPLES / "cedar.dcm")
+    desk, chart = window.desk, window.levels.chart
+    truth = json.loads((SAMPLES / "cedar.landmarks.json").read_text())
+    desk.set_job("post plan")
+    for name, place in truth["points"].items():
+        desk.place(name, None, tuple(place))
+    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
+    hands.settle()
+    before, followed, (x, y) = chart.drawing, [], desk.landmarks.get("apex", "single")
+    for step in range(1, 60):
+        desk.drag("apex", "single", (x, y + step))
+        qtbot.wait(17)
+        if chart.drawing is not before:
+            before = chart.drawing
+            followed.append(step)
+        assert chart._painted.drawing == chart.drawing  # what its handles are taken from
+    assert len(followed) > 1
+    qtbot.waitUntil(lambda: chart.drawing == chart._laid_out(), timeout=5000)
+    desk.drop_preview()
+    hands.settle()
+    chart.repaint()
+    assert chart._painted.smooth
+
+
+def test_a_chart_in_pieces_is_the_chart(window, hands):
+    """Painted with the hand on the clock or at once: the same picture."""
+    hands.open(SAMPLES / "cedar.dcm")
+    desk, chart = window.desk, window.levels.chart
+    desk.place("coronal_reference", None, (300.0, 700.0))
+    desk.place("apex", "single", (300.0, 250.0))
+    hands.settle()
+    given = (chart.drawing, "paper", chart.size(), 1.0, chart.font())
+    whole, pieces, turns = Painted(*given), Painted(*given), 1
+    assert whole.go_on()
+    while not pieces.go_on(0.0):
+        turns += 1
+    assert turns > 2
+    assert pieces.picture.toImage() == whole.picture.toImage()
 
 
 def _apart(one, other):
