@@ -7,6 +7,8 @@ from radmeasure.quantity import Quantity
 
 NO_DEEPER, NO_SHALLOWER, NO_WIDER = "no_deeper", "no_shallower", "no_wider"
 LEAST_TOOTH = "least_tooth"
+# Two limits nearer than this are one rule under two names, or a tie: neither clashes (mm).
+NOTHING_MM = 0.005
 FOR, AGAINST, OPEN = "for", "against", "open"
 # One-sided 95 % point of a normal distribution.
 ONE_SIDED_95 = 1.6448536269514722

@@ -14,6 +14,7 @@ from radmeasure.model.case import PlanChoice
 from radmeasure.model.plan import (
     NO_DEEPER,
     NO_SHALLOWER,
+    NOTHING_MM,
     Fit,
     Limit,
     PostSize,
@@ -26,8 +27,6 @@ from radmeasure.planning.post_widths import Widths, widths_missing
 
 # The dentine limit is worked out for the thinnest post of the table, or for this one.
 _THINNEST = PostSize("thinnest", 0.6)
-# A clash smaller than this is the same rule under two names.
-_NOTHING_MM = 0.005
 
 
 @dataclass(eq=False)
@@ -140,7 +139,7 @@ def _set_post(space, sight, rules, choice, chosen, size, sizes):
     widths = None
     if not lacking:
         space.walls_to_mm = drawn_to_mm(sight, space.root)
-        if depth <= space.walls_to_mm + _NOTHING_MM:
+        if depth <= space.walls_to_mm + NOTHING_MM:
             widths = Widths(sight, space.root, rules, depth)
             _widths(space, widths, depth, sizes)
     post_plan.sample(space, sight, rules, depth, choice.depth_mm is not None, chosen, size, widths)
@@ -223,7 +222,7 @@ def _clashes(q):
     found = [
         (name.removeprefix("short_of:"), short)
         for name, short in q.items()
-        if name.startswith("short_of:") and short.value > _NOTHING_MM
+        if name.startswith("short_of:") and short.value > NOTHING_MM
     ]
     return tuple(sorted(found, key=lambda pair: -pair[1].value))
 

@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from radmeasure.model.landmarks import Detector, KnownLength, Sphere
+from radmeasure.model.plan import NOTHING_MM
 from radmeasure.quantity import FAILS, MEETS, TOO_CLOSE
 from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import (
@@ -276,7 +277,8 @@ def because_text(space):
 
 def clash_sentence(space, rule, short):
     """A no-shallower rule that the safe depth does not reach, and by how much."""
-    sure = short.probability(low=0.0) >= _SURE
+    # Where the same length bounds the post from both sides many draws fall short by nothing.
+    sure = short.probability(low=NOTHING_MM) >= _SURE
     clash = translated(vocabulary.CLASHES.get(rule, rule_title(rule)))
     row = limit_of(space, rule)
     sources = () if row is None else (source_text(row.source, row.trust),)

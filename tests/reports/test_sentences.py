@@ -150,6 +150,18 @@ def test_a_shorter_seal_says_what_it_gains_and_risks():
         assert "Against" not in _text(evaluated(DrawnTooth(), live=False, seal_mm=seal))
 
 
+def test_a_limit_that_ties_with_the_safe_depth_is_no_sure_failure():
+    """Two thirds of the root, 8.67, bound the post from both sides; 4.4 mm of seal end at 8.6.
+
+    In half of the draws the safe depth is the two thirds themselves, to the last digit, and
+    falls short of them by nothing (derived): that is too close to call, not a limit not met.
+    """
+    evaluation = evaluated(DrawnTooth(), live=False, seal_mm=4.4)
+    sentences = [s for p in words.record(evaluation) for s in p.sentences]
+    (thirds,) = (s for s in sentences if "two thirds of the root" in s.text)
+    assert thirds.verdict == "too_close" and "too close to call" in thirds.text
+
+
 def test_chosen_depth_beyond_the_seal_is_told_as_broken():
     evaluation = evaluated(DrawnTooth(), live=False, depth_mm=10.0, size_name=SIZES[0].name)
     sentences = [s for p in words.record(evaluation) for s in p.sentences]
