@@ -2,9 +2,9 @@
 
 import os
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog
 
+from radmeasure.gui.file_dialog import file_dialog
 from radmeasure.gui.opening import CASE_SUFFIX
 from radmeasure.reports.words import error_text
 
@@ -15,7 +15,7 @@ class CaseCommands:
     """Part of the window. Dialogs are the system's for files, and none of them stops the work."""
 
     def open(self):
-        dialog = QFileDialog(self, self.tr("Open film or case"))
+        dialog = file_dialog(self, self.settings, self.tr("Open film or case"))
         dialog.setFileMode(QFileDialog.FileMode.ExistingFiles)
         films = self.tr("Films and cases")
         dialog.setNameFilters(
@@ -25,11 +25,6 @@ class CaseCommands:
             ]
         )
         dialog.filesSelected.connect(self.opening.open)
-        self._show_dialog(dialog)
-
-    def _show_dialog(self, dialog):
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setWindowModality(Qt.WindowModality.NonModal)
         dialog.show()
 
     def open_sample(self, sample):
@@ -61,12 +56,10 @@ class CaseCommands:
         )
 
     def _name_file(self, title, suffix, name, then):
-        dialog = QFileDialog(self, title)
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog = file_dialog(self, self.settings, title, name)
         dialog.setDefaultSuffix(suffix.lstrip("."))
-        dialog.selectFile(name)
         dialog.fileSelected.connect(then)
-        self._show_dialog(dialog)
+        dialog.show()
 
     def _keep(self, path):
         # The dialog has asked before a file is written over; the session says when it is there.
@@ -108,15 +101,18 @@ class CaseCommands:
 
     # -- the rest ---------------------------------------------------------------------------
     def undo(self):
+        self.notice.settle()
         self.desk.undo()
 
     def redo(self):
+        self.notice.settle()
         self.desk.redo()
 
     def quit(self):
         self.close()
 
     def take_over(self):
+        self.notice.settle()  # that it can be taken over is said no longer
         self.desk.do(self.desk.session.take_over)
 
     def remove_film(self):

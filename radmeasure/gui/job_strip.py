@@ -60,7 +60,8 @@ class JobStrip(QWidget):
             parts.append(f"{tooth}, {tooth_title(Tooth(desk.tooth))}")
         if desk.entry is not None:
             parts.append(desk.entry.name)
-        label = desk.case.label or self.tr("New case")
+        unnamed = self.tr("Case without a name") if desk.case.films else self.tr("New case")
+        label = desk.case.label or unnamed
         if desk.session.read_only:
             parts.append(self.tr("for reading only"))
         quiet = escape(" · ".join(parts))

@@ -4,16 +4,18 @@ import os
 
 from PySide6.QtWidgets import QFileDialog
 
+from radmeasure.gui.file_dialog import file_dialog
+
 
 class ShareCommands:
     """Part of the window."""
 
     def write_dicom(self):
         """Ask for a folder and write the record as DICOM objects."""
-        dialog = QFileDialog(self, self.tr("Folder for the DICOM objects"))
+        dialog = file_dialog(self, self.settings, self.tr("Folder for the DICOM objects"))
         dialog.setFileMode(QFileDialog.FileMode.Directory)
         dialog.fileSelected.connect(self.write_dicom_to)
-        self._show_dialog(dialog)
+        dialog.show()
 
     def write_dicom_to(self, folder):
         """Write report, presentation, document and picture of every film beside."""

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from radmeasure.errors import InputError, RadmeasureError
+from radmeasure.gui.file_dialog import file_dialog
 from radmeasure.gui.flow import FlowLayout
 from radmeasure.gui.leaf import Leaf
 from radmeasure.gui.recipe_fields import GROUPS, Presence, field_of, get, put, specs
@@ -266,11 +267,12 @@ class SynthLeaf(Leaf):
             return None
 
     def _ask_load(self):
-        dialog = QFileDialog(self.window_, self.tr("Load a recipe"))
+        title = self.tr("Load a recipe")
+        dialog = file_dialog(self.window_, self.window_.settings, title)
         dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
         dialog.setNameFilters([self.tr("Recipes") + " (*.toml)", self.tr("All files") + " (*)"])
         dialog.fileSelected.connect(self.load)
-        self.window_._show_dialog(dialog)
+        dialog.show()
 
     def _ask_save(self):
         name = f"synthetic-{self._designation()}.toml"

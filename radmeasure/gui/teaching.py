@@ -6,7 +6,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QFileDialog,
     QHBoxLayout,
     QLabel,
     QPushButton,
@@ -16,6 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from radmeasure.geometry.turned import Turned
+from radmeasure.gui.file_dialog import file_dialog
 from radmeasure.gui.mask_view import MaskView
 from radmeasure.reports.words import error_text
 
@@ -35,6 +35,7 @@ class TeachingCopy(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle(self.tr("Teaching copy"))
         self.desk, self.background = window.desk, window.background
+        self.settings = window.settings
         self.films, self.at = (), 0
         self.seen, self.boxes = {}, {}
         self._task, self._closed = None, False
@@ -177,11 +178,8 @@ class TeachingCopy(QWidget):
 
     # -- writing -----------------------------------------------------------------------------
     def _ask_folder(self):
-        dialog = QFileDialog(self, self.tr("Name a new folder for the copy"))
-        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
-        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        dialog.setWindowModality(Qt.WindowModality.NonModal)
-        dialog.selectFile(self.tr("teaching copy"))
+        title, name = self.tr("Name a new folder for the copy"), self.tr("teaching copy")
+        dialog = file_dialog(self, self.settings, title, name)
         dialog.fileSelected.connect(self.write_to)
         dialog.show()
 

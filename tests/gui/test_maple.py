@@ -126,5 +126,6 @@ def test_the_second_window_goes_on_once_the_first_is_closed(two_rooms, qtbot):
     qtbot.waitUntil(lambda: "free now" in nurse.notice.text, timeout=10000)
     nurse.take_over()
     assert not nurse.desk.session.read_only and nurse.desk.landmarks == placed
+    assert "can be changed here now" in nurse.notice.text  # not that it could be taken over
     assert nurse.desk.place("cej_mesial", None, PLACED["cej_mesial"])
     assert nurse.desk.landmarks.get("cej_mesial") == PLACED["cej_mesial"]

@@ -1114,6 +1114,10 @@
         <translation>Neuer Fall</translation>
     </message>
     <message>
+        <source>Case without a name</source>
+        <translation>Fall ohne Namen</translation>
+    </message>
+    <message>
         <source>for reading only</source>
         <translation>nur zum Lesen</translation>
     </message>
