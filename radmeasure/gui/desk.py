@@ -67,6 +67,7 @@ class Desk(DeskFilm, DeskMarks, DeskScale, DeskWants, DeskNumbers, QObject):
         self.truth = None  # exact landmarks of a synthetic film, while somebody looks at them
         self.reference_seen = False  # a ball or wire was found on the film
         self.pending = None  # a reference object that waits for its size
+        self._sized = None  # (scale entry, the object) that got its size last
         self._once = set()
         self.drawing = None  # (name, root) of the line being drawn
         self.first_vertex = None  # its first point, while it has no second

@@ -62,5 +62,6 @@ class DeskScale:
     def enter_reference(self, size_mm):
         """The size of the reference object that was waiting for it."""
         entry = self.pending.entry(size_mm, self.axis)
+        self._sized = (entry, self.pending)
         self.pending = None
         return self.add_scale(entry)

@@ -156,6 +156,10 @@ class DeskWants:
                 self.want, self._held = want, want.key
                 if want.placeable and now.state(want) == SUGGESTED:
                     self.selected = want.key
+                if want.kind == "scale" and self._sized is not None:
+                    entry, pending = self._sized
+                    scale = before.chart(self.film_id, self.tooth).landmarks.scale
+                    self.pending = pending if entry in scale else None
                 return
 
     def _next_want(self):

@@ -99,6 +99,23 @@ def test_undo_of_a_typed_number_asks_for_it_again(window, hands):
     assert window.desk.want.name == "file_length_mm"
 
 
+def test_undo_of_a_balls_size_asks_for_it_again(window, hands):
+    """A slip of the key (15 for 5) is typed anew; the ball need not be clicked again."""
+    hands.open(SAMPLES / "fir.dcm")
+    hands.key(Qt.Key.Key_3)
+    hands.settle()
+    desk = window.desk
+    assert desk.pending is not None
+    ball = desk.pending
+    hands.type("15")
+    assert desk.pending is None
+    window.commands["undo"].trigger()
+    assert desk.pending == ball and desk.want.kind == "scale"
+    hands.type("5")
+    (entry,) = desk.landmarks.scale
+    assert entry.diameter_mm == 5.0
+
+
 def test_page_up_goes_back_from_the_end_of_a_job(window, hands):
     """With all in place it asked for a film to be opened, though one was."""
     from radmeasure.files.landmarks_json import read_landmarks
