@@ -151,7 +151,73 @@ def flat_end_level(fit, lanes):
     return float((level[1] - level[0]) / (level[2] - level[0]))
 
 
-def fit_rim(t_px, grey, error, radius_px, width_px, expected_depth, expected_blur_px):
+_END_MISFIT = 0.005  # of the step: how well an end is described by a blurred cut
+
+
+def square_ends(profiles, blur_px, level, u_level):
+    """Where a square-cut rod ends, from the steps its two ends draw along the axis.
+
+    Transmission is a step blurred by a Gaussian; the grey level follows -log(1 - b x) of what
+    is held back, x, from linear (b = 0) towards logarithmic (b = 1). Blur and b are alike at
+    both ends.
+
+    Parameters
+    ----------
+    profiles : sequence of (s, grey)
+        Ascending positions outward, px, and mean grey level, inside brighter.
+    blur_px : float
+        Rough blur, known to a factor of two.
+    level, u_level : float
+        Share of the step at which an end is thought to lie, from the rod's flank.
+
+    Returns
+    -------
+    at : ndarray, shape (2,)
+        Position of either end, px.
+    u_each : ndarray, shape (2,)
+        Standard uncertainty without that of the response.
+    u_both : float
+        That of the response, common to both.
+    """
+    from scipy.optimize import least_squares
+    from scipy.special import ndtr
+
+    def shown(held, b):
+        return held if b < 1e-4 else -np.log(1.0 - b * held) / b
+
+    def rest(p, i):
+        s, grey = profiles[i]
+        step = shown(1.0 - ndtr((s - p[2 + i]) / np.exp(p[0])), p[1])
+        # the ground may slope, and so may the rod over a crown
+        inside = np.minimum(s - p[2 + i], 0.0)
+        basis = np.c_[np.ones_like(s), step, inside]
+        coef = np.linalg.lstsq(basis, grey, rcond=None)[0]
+        return (grey - basis @ coef) / max(abs(coef[1]) * shown(1.0, p[1]), 1e-9)
+
+    def residual(p):
+        half = shown(0.5, p[1]) / shown(1.0, p[1])
+        prior = (p[0] - np.log(blur_px)) / 0.6, (half - level) / u_level
+        each = [rest(p, i) / _END_MISFIT for i in range(len(profiles))]
+        return np.concatenate([*each, prior])
+
+    first = [s[int(np.argmin(np.gradient(grey)))] for s, grey in profiles]
+    fit = least_squares(
+        residual,
+        [np.log(blur_px), 0.5, *first],
+        bounds=(
+            [np.log(0.2), 0.0, *(np.array(first) - 6)],
+            [np.log(8.0), 0.995, *(np.array(first) + 6)],
+        ),
+        max_nfev=60,
+    )
+    normal = fit.jac.T @ fit.jac
+    var = np.diag(np.linalg.pinv(normal))[2:]
+    alone = np.diag(np.linalg.pinv(normal[2:, 2:]))
+    common = float(np.sqrt(max(np.mean(var - alone), 0.0)))
+    return fit.x[2:], np.sqrt(alone), common
+
+
+def fit_rim(t_px, grey, error, radius_px, width_px, expected_depth, expected_blur_px, lean=0.0):
     """Fit the rim model to the mean profile across the edge of a round body.
 
     Parameters
@@ -167,6 +233,8 @@ def fit_rim(t_px, grey, error, radius_px, width_px, expected_depth, expected_blu
         Rough distance from the half level to where the edge has died away.
     expected_depth, expected_blur_px : float
         Rough optical depth and blur, known to a factor of two.
+    lean : float
+        Log of how much likelier a linear response is held to be than a logarithmic one.
 
     Returns
     -------
@@ -217,8 +285,9 @@ def fit_rim(t_px, grey, error, radius_px, width_px, expected_depth, expected_blu
         for power in _POWERS
     ]
     # a response that fits almost as well is as likely: weigh all
-    best = int(np.argmin([fit.cost for fit in fits]))
-    weight = np.array([np.exp(fits[best].cost - fit.cost) for fit in fits])
+    cost = np.array([fit.cost - lean * power for fit, power in zip(fits, _POWERS)])
+    best = int(np.argmin(cost))
+    weight = np.exp(cost[best] - cost)
     weight /= weight.sum()
     edges = np.array([fit.x[0] for fit in fits])
     edge = float(weight @ edges)

@@ -8,6 +8,8 @@ import numpy as np
 
 from radmeasure.tracing.rays import resample, unit
 from radmeasure.tracing.reference_found import Found, NotFound
+from radmeasure.tracing.reference_response import even_plate
+from radmeasure.tracing.reference_rods import measure
 from radmeasure.tracing.reference_shaft import find_tip, follow
 from radmeasure.tracing.reference_stop import find_stop, strip_along
 
@@ -34,6 +36,9 @@ def examine(plate, rod):
     Found or NotFound
         Of kind None when the rod is no file's shaft at all.
     """
+    even = even_plate(plate, rod)
+    if even is not plate:
+        plate, rod = even, measure(even, rod.start, rod.end) or rod
     shaft = follow(plate, rod)
     if isinstance(shaft, str):
         return NotFound(shaft)

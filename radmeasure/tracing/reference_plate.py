@@ -58,8 +58,31 @@ def prepare(pixels):
     -------
     Plate
     """
-    pixels = np.asarray(pixels)
-    grey = _levels(pixels)
+    return _plate(_levels(np.asarray(pixels)))
+
+
+def evened(plate, bend):
+    """The plate as a receptor would show it whose grey level follows the depth -log(1 - b grey).
+
+    Parameters
+    ----------
+    plate : Plate
+    bend : float
+        b, above 0 and below 1.
+
+    Returns
+    -------
+    Plate
+        Of the same film, grey levels again in [0, 1].
+    """
+    grey = np.empty_like(plate.grey)
+    for rows in _strips(grey):
+        np.log1p(-bend * plate.grey[rows], out=grey[rows])
+        grey[rows] /= np.float32(np.log1p(-bend))
+    return _plate(grey)
+
+
+def _plate(grey):
     factor = max(1, round(max(grey.shape) / _COARSE_LONG_SIDE))
     h, w = (n // factor * factor for n in grey.shape)
     coarse = np.empty((h // factor, w // factor), np.float32)

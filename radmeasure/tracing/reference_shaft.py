@@ -22,9 +22,12 @@ _STEP_MM = 0.2
 _OPEN_MM = 1.2  # least length of shaft beside open ground
 _HANDLE_MM = 8.0  # of an end in which to look for it: a handle may hide the rest
 _INSIDE_MM = 0.3  # start: off the very edge of the film
+_BEYOND_MM = (0.8, 3.0)  # an end of a rod: where it is looked what it leads into
 _LOST_MM = 2.0  # followed this far without seeing it
 # The tip is a cone: half its length is too thin to be seen (assumption, no source).
 _POINT_MM, _U_POINT_MM = 0.13, 0.07
+_MOST_UNSEEN_MM = 0.35  # of that mean (own films of size 8 files, seeds 720000 to 750029)
+_U_MOST_MM = 0.56  # of the tip: beyond this it would be guessed
 _CLEAR = 5.0  # times the bone's pattern: a shaft that stands out so much is not lost in it
 _SOFT_MM = 0.05  # as the film is evened out for the fit of the taper
 _U_BREAK_MM = 0.5  # of the break, for that fit
@@ -91,15 +94,32 @@ def _open_end(plate, rod):
     few = max(int(mm / gap), 1)
     reach = min(int(_HANDLE_MM * mm / gap), len(open_) // 2)
     first, last = (part.sum() * gap for part in (open_[:reach], open_[-reach:]))
-    other = open_[-few:] if first > last else open_[:few]
-    if max(first, last) < _OPEN_MM * mm or other.mean() > 0.5:
+    if max(first, last) < _OPEN_MM * mm:
         return None
+    other = open_[-few:] if first > last else open_[:few]
+    if other.mean() > 0.5:  # what goes on into the tooth may be too faint to be one rod with it
+        into = [_into_tooth(plate, rod, end, dark) for end in (0, 1)]
+        if into[0] == into[1]:
+            return None
+        first, last = (0.0, 1.0) if into[0] else (1.0, 0.0)
     inwards = _INSIDE_MM * mm
     if first > last:
         width = rod.width_px - 0.5 * rod.taper * rod.length_px
         return rod.start + inwards * rod.direction, rod.direction, width
     width = rod.width_px + 0.5 * rod.taper * rod.length_px
     return rod.end - inwards * rod.direction, -rod.direction, width
+
+
+def _into_tooth(plate, rod, end, dark):
+    """True when what lies beyond one end of a rod (0 start, 1 end) is no open ground."""
+    mm, way = plate.mm_px, rod.direction if end else -rod.direction
+    normal = np.array([-way[1], way[0]])
+    s = np.arange(*_BEYOND_MM, 0.2)[:, None, None] * mm
+    o = np.array([-0.8, -0.5, 0.5, 0.8])[None, :, None] * mm
+    at = (rod.end if end else rod.start) + s * way + o * normal
+    grey = sample(plate.grey, at[..., 0], at[..., 1])
+    grey = grey[np.isfinite(grey).all(axis=1)]
+    return len(grey) >= 5 and bool((grey.min(axis=1) > dark).mean() > 0.7)
 
 
 def _heading(points, before):
@@ -173,7 +193,7 @@ def find_tip(plate, shaft):
     window = contrast[start : lost + 2 * more]
     options = np.arange(far - more, min(far + more, len(window) - near))
     at, spread = _break(window, options, alike=max(_ALIKE_MM * mm / gap, 1.0))
-    unseen, u_unseen = _unseen(window, round(at), 2 * more)
+    unseen, u_unseen = _unseen(window, round(at), 2 * more, _MOST_UNSEEN_MM * mm / gap)
     end = start + at - 0.5 + unseen + _POINT_MM * mm / gap
     tip = np.array([np.interp(end, np.arange(len(line)), c) for c in line.T])
     fitted = _fitted(plate, line, end)
@@ -182,6 +202,8 @@ def find_tip(plate, shaft):
     apart, deviation = np.minimum(np.abs(fitted), mm)
     doubts = spread * gap, u_unseen * gap, 0.5 * apart, 0.5 * deviation, _U_POINT_MM * mm
     u = np.linalg.norm(doubts)
+    if u > _U_MOST_MM * mm:
+        return "the file's tip cannot be told from the bone around it"
     return np.vstack([line[: int(end) + 1], tip]), float(u)
 
 
@@ -198,11 +220,12 @@ def _break(window, options, alike):
     return at, float(np.sqrt(weight @ (options - at) ** 2))
 
 
-def _unseen(window, at, most):
+def _unseen(window, at, most, most_mean):
     """How far a shaft goes on beyond the break, too thin to be told from the bone.
 
     The less it stands out from the bone's pattern there, the likelier it goes on, and then
-    may end anywhere up to where its contrast would be nothing.
+    may end anywhere up to where its contrast would be nothing. Mostly it ends before the half of
+    that, so the mean goes no further than ``most_mean``; the deviation holds all of it.
 
     Returns
     -------
@@ -215,8 +238,8 @@ def _unseen(window, at, most):
     stands_out = level / max(np.std(window[at + 3 :]), 1e-9)
     likely = np.clip((_CLEAR - stands_out) / (_CLEAR - 2), 0, 1)
     reach = min(-level / slope, most)
-    mean = 0.5 * likely * reach
-    return float(mean), float(np.sqrt(likely * reach**2 / 3 - mean**2))
+    mean = min(0.5 * likely * reach, most_mean)
+    return float(mean), float(np.sqrt(likely * reach * (reach / 3 - mean) + mean**2))
 
 
 def _gap(line):

@@ -19,6 +19,9 @@ from radmeasure.tracing.reference_plate import binned, sample
 
 _RAYS = 180
 _METAL = 1.02  # of the span from dark ground to dense tissue
+# Grey of the film's middle tissue over a ball's: both responses are as likely there, and how fast
+# the odds change (own films, 40 to 75 um; no source).
+_EVEN_ODDS, _PER_STEP, _MOST_LEAN = 0.5, 0.04, 3.0
 _LEAST_U_PX = 0.06  # of a radius: pixel grid and fit, however clear the film
 
 
@@ -252,6 +255,23 @@ def _ground(plate, rim, between):
     return np.mean([np.roll(grey, k) for k in range(-3, 4)], axis=0)
 
 
+def _lean(plate, rim):
+    """How much likelier the receptor is linear than logarithmic, as a logarithm.
+
+    A ball lets nothing pass. Where grey follows the logarithm of the beam, tissue lies far below
+    such a white, and mostly the white is clipped; where it follows the beam, tissue, which holds
+    back most of it, comes near (Beer-Lambert).
+    """
+    y, x = np.round(rim.centre[1]).astype(int), np.round(rim.centre[0]).astype(int)
+    r = max(int(0.5 * rim.mean_radius), 1)
+    core = plate.grey[max(y - r, 0) : y + r + 1, max(x - r, 0) : x + r + 1]
+    if not core.size or np.mean(core > plate.clip - 1e-3) > 0.5:
+        return 0.0
+    ground, tissue = np.quantile(plate.coarse, (0.01, 0.5))
+    share = (tissue - ground) / max(float(np.median(core)) - ground, 1e-6)
+    return float(np.clip((share - _EVEN_ODDS) / _PER_STEP, 0.0, _MOST_LEAN))
+
+
 def examine(plate, centre, radius):
     """Decide whether there is a ball at a rough place and measure it.
 
@@ -274,7 +294,14 @@ def examine(plate, centre, radius):
     t, grey, error, _, foot = radial_profile(plate, rim)
     size_mm = 2 * rim.mean_radius / plate.mm_px
     fit = fit_rim(
-        t, grey, error, rim.mean_radius, foot, STEEL_PER_MM * size_mm, BLUR_MM * plate.mm_px
+        t,
+        grey,
+        error,
+        rim.mean_radius,
+        foot,
+        STEEL_PER_MM * size_mm,
+        BLUR_MM * plate.mm_px,
+        _lean(plate, rim),
     )
     if fit is None:
         return NotFound("the rim here is not clear enough to measure", "sphere")

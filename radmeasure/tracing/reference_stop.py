@@ -29,7 +29,7 @@ _U_LEAST_MM = 0.04
 _U_COVERED_MM = 0.15  # when the crown covers the whole face, which is then only inferred
 # A face fitted so far under the crown is none; a stop rests on the crown (common practice), so
 # it is taken to end a little below where the crown begins beside it, mm.
-_UNDER_MM, _RESTS_MM, _U_RESTS_MM = 0.25, 0.1, 0.25
+_UNDER_MM, _RESTS_MM, _U_RESTS_MM = 0.25, 0.1, 0.33
 _U_MEETS_MM = 0.2
 _SHOWN_MM = (0.7, 2.1)  # thickness of a stop of which only the part above the crown is seen
 _U_MOST_MM = 0.45  # beyond this the face is hidden

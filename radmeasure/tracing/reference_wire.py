@@ -2,20 +2,40 @@
 
 The ends are square cuts: along the axis the grey level is a blurred step, and
 the true end lies where half the beam is intercepted, which is half the step
-only for a linear response. The level is taken from the response fitted to the
-wire's own flank (:mod:`radmeasure.tracing.reference_edge`).
+only for a linear response. The level is taken from the response that the wire's
+own flank and the unlike halves of the two steps show
+(:mod:`radmeasure.tracing.reference_edge`).
 """
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from radmeasure.tracing.reference_edge import BLUR_MM, STEEL_PER_MM, fit_rim, flat_end_level
+from radmeasure.tracing.reference_edge import (
+    BLUR_MM,
+    STEEL_PER_MM,
+    fit_rim,
+    flat_end_level,
+    square_ends,
+)
 from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
+from radmeasure.tracing.reference_response import even_plate
+from radmeasure.tracing.reference_rods import measure
 
+_SEEN = "straight, even width, two square ends"
+_OVER = "straight, even width, over two teeth: a retainer bonded to them looks the same"
 _LANES = np.linspace(-0.6, 0.6, 9)  # of the half width
 # Seen this much off the square (usual, common practice, no source), a wire shows one of its end
 # faces, and its outline is longer than its axis by up to the width times the sine.
 _OFF_SQUARE_DEG = 5.0
+_BESIDE_MM = 0.35  # of its flank: where the ground is read
+_GAP_MM = 0.3  # of open ground between two crowns
+_ON_MM = 3.0  # a ridge may stop so far short of the rod's end
+_FEW_LANES = 3
+# Of a step whose top the film cannot show: where the end lies on what is left, and how unsure.
+_CLIPPED, _U_CLIPPED = 0.75, 0.15
+_CUT_DEG = 3.0  # how far a cut may be off the square, where only one half of it is on the film
 
 
 def examine(plate, rod):
@@ -30,29 +50,30 @@ def examine(plate, rod):
     -------
     Found or NotFound
     """
-    refused = _not_a_wire(plate, rod)
+    refused, over = _no_wires_shape(plate, rod), not _in_the_open(plate, rod)
+    if not refused and over:
+        # over crowns as bright as on open ground once the receptor's response is taken out
+        even = even_plate(plate, rod)
+        if even is not plate:
+            plate, rod = even, measure(even, rod.start, rod.end) or rod
+            refused = _no_wires_shape(plate, rod)
+        if not refused and not _crosses_a_gap(plate, rod):
+            refused = "the rod here lies in a tooth or in bone, like a post or a root filling"
     if refused:
         return NotFound(refused, "wire")
-    fit = _flank(plate, rod)
-    level, u_level = (0.5, 0.1) if fit is None else (flat_end_level(fit, _LANES), None)
-    if u_level is None:
-        u_level = 0.03 + 0.35 * abs(level - 0.5)
-    ends = []
-    for point, outward in ((rod.start, -rod.direction), (rod.end, rod.direction)):
-        end = _end(plate, rod, point, outward, level, u_level)
-        if isinstance(end, str):
-            return NotFound(end, "wire")
-        ends.append(end)
-    points = tuple(tuple(map(float, p)) for p, _, _ in ends)
-    size = float(np.hypot(*(ends[1][0] - ends[0][0])))
-    # level errors are common to both ends, noise is not
-    u = float(np.hypot(ends[0][1] + ends[1][1], np.hypot(ends[0][2], ends[1][2])))
+    ends = _ends(plate, rod)
+    if isinstance(ends, str):
+        return NotFound(ends, "wire")
+    (first, last), u_both, u_each = ends
+    points = tuple(map(float, first)), tuple(map(float, last))
+    size = float(np.hypot(*(last - first)))
+    # the response is common to both ends, noise is not
+    u = float(np.hypot(2 * u_both, np.hypot(*u_each)))
     u = float(np.hypot(u, rod.width_px * np.sin(np.radians(_OFF_SQUARE_DEG))))
-    confidence = _confidence(rod)
-    return Found("wire", points, size, u, confidence, "straight, even width, two square ends")
+    return Found("wire", points, size, u, _confidence(rod), _OVER if over else _SEEN)
 
 
-def _not_a_wire(plate, rod):
+def _no_wires_shape(plate, rod):
     """Reason why a rod is no wire; '' when it may be one."""
     mm = plate.mm_px
     length, width = rod.length_px, rod.width_px
@@ -64,9 +85,30 @@ def _not_a_wire(plate, rod):
         return "the bright line here is not straight"
     if rod.contrast < max(0.2 * plate.span, 6 * plate.noise):
         return "the bright line here is too faint for a metal wire"
-    if _open_share(plate, rod) < 0.4 or _over_denser_side(rod) < 0.12 * plate.span:
-        return "the rod here lies in a tooth or in bone, like a post or a root filling"
     return ""
+
+
+def _crosses_a_gap(plate, rod):
+    """True for a rod that runs from one tooth over open ground to another, as no post can."""
+    dark = float(np.quantile(plate.coarse, 0.02)) + 0.25 * plate.span
+    first, last = (
+        _carried_on(plate, rod, *end)
+        for end in ((rod.start, -rod.direction), (rod.end, rod.direction))
+    )
+    s = np.arange(0.0, np.hypot(*(last - first)), 0.1 * plate.mm_px)
+    n = np.array([-rod.direction[1], rod.direction[0]])
+    beside = 0.5 * rod.width_px + _BESIDE_MM * plate.mm_px
+    p = first + s[:, None, None] * rod.direction + np.array([-beside, beside])[None, :, None] * n
+    grey = sample(plate.grey, p[..., 0], p[..., 1])
+    over = np.nan_to_num(grey, nan=-np.inf).max(axis=1) > dark
+    if not over.any() or over.all():
+        return False
+    start, end = np.nonzero(over)[0][[0, -1]]
+    return np.count_nonzero(~over[start:end]) * 0.1 > _GAP_MM
+
+
+def _in_the_open(plate, rod):
+    return _open_share(plate, rod) >= 0.4 and _over_denser_side(rod) >= 0.12 * plate.span
 
 
 def _open_share(plate, rod):
@@ -118,19 +160,91 @@ def _flank(plate, rod):
     return fit_rim(*profile, half, foot, depth, blur)
 
 
-def _end(plate, rod, point, outward, level, u_level):
-    """Position of one end; (point, u from the level, u from noise) or the reason."""
+def _ends(plate, rod):
+    """Both ends: (two points, u common to both, u of each), px, or the reason (str) there is none.
+
+    Along the axis either end is a blurred step; how unlike its two halves are tells the response
+    better than the flank alone does, which is kept as what is known beforehand.
+    """
+    fit = _flank(plate, rod)
+    level, u_level = (0.5, 0.15) if fit is None else (flat_end_level(fit, _LANES), None)
+    if u_level is None:
+        u_level = 0.03 + 0.35 * abs(level - 0.5)
+    steps = []
+    for point, outward in ((rod.start, -rod.direction), (rod.end, rod.direction)):
+        step = _end(plate, rod, _carried_on(plate, rod, point, outward), outward)
+        if isinstance(step, str):
+            return step
+        steps.append(step)
+    profiles = [(step.s, step.grey) for step in steps]
+    if all(step.grey.max() > plate.clip - 1e-3 for step in steps):
+        # the top of a step the film cannot show: too little of it is left to be fitted
+        at, low, high = ([_where(*each, _CLIPPED + d) for each in profiles] for d in (0, -0.1, 0.1))
+        u_each, u_both = [0.0, 0.0], float(np.subtract(low, high).mean() / 0.2 * _U_CLIPPED)
+    else:
+        blur = BLUR_MM * plate.mm_px if fit is None else fit.blur_px
+        at, u_each, u_both = square_ends(profiles, blur, level, u_level)
+    points = [step.origin + a * step.outward for step, a in zip(steps, at)]
+    u_each = np.hypot([max(u, step.u_px) for u, step in zip(u_each, steps)], 0.04)
+    return points, u_both, u_each
+
+
+@dataclass(frozen=True, eq=False)
+class _Step:
+    """Mean grey level along the axis about one end; ``s`` is 0 at ``origin``, px."""
+
+    s: np.ndarray
+    grey: np.ndarray
+    origin: np.ndarray
+    outward: np.ndarray
+    u_px: float  # of the end, if the cut is a little off the square
+
+
+def _where(s, grey, level):
+    """Where a profile falls through a share of its step, counted from outside."""
+    high, low = np.median(grey[:8]), np.median(grey[-8:])
+    below = grey < low + level * (high - low)
+    j = len(s) - 1 - int(np.argmin(below[::-1]))
+    a, b = grey[j], grey[min(j + 1, len(s) - 1)]
+    share = (a - low - level * (high - low)) / max(a - b, 1e-9)
+    return float(s[j] + np.clip(share, 0, 1) * (s[1] - s[0]))
+
+
+def _carried_on(plate, rod, point, outward):
+    """The end of the ridge moved on as far as the rod stays as bright, which near the film's edge
+    it does."""
+    n = np.array([-outward[1], outward[0]])
+    s = np.arange(0.0, _ON_MM * plate.mm_px, 0.5)
+    o = np.linspace(-0.3, 0.3, 5) * 0.5 * rod.width_px
+    p = point + s[:, None, None] * outward + o[None, :, None] * n
+    core = sample(plate.grey, p[..., 0], p[..., 1])
+    core = np.array(
+        [row[np.isfinite(row)].mean() if np.isfinite(row).any() else -1 for row in core]
+    )
+    few = min(len(rod.stations), 5)
+    near = rod.stations[:few] if outward @ rod.direction < 0 else rod.stations[-few:]
+    least = np.median(near[:, 3]) - 0.4 * np.median(near[:, 3] - near[:, 4:6].max(axis=1))
+    ended = core < least
+    return point + (s[int(np.argmax(ended))] if ended.any() else 0.0) * outward
+
+
+def _end(plate, rod, point, outward):
+    """The step at one end, or the reason it is none."""
     n = np.array([-outward[1], outward[0]])
     gap = max(3.5 * BLUR_MM * plate.mm_px, 2.5)
     slack = 0.5 * rod.width_px + 2.0 * plate.factor
     s = np.arange(-slack - gap - 5, slack + gap + 5.01, 0.5)
-    p = point + s[:, None, None] * outward + (_LANES * 0.5 * rod.width_px)[None, :, None] * n
+    across = _LANES * 0.5 * rod.width_px
+    p = point + s[:, None, None] * outward + across[None, :, None] * n
     lanes = sample(plate.grey, p[..., 0], p[..., 1])
-    on_film = np.isfinite(lanes).all(1)
-    profile = lanes[on_film].mean(1)
-    s = s[on_film]
-    if len(profile) < 13:
+    # beside the film's edge some lanes run off it before the end: those that stay tell
+    needed = s <= gap + 3.0
+    whole = np.isfinite(lanes[needed]).all(axis=0)
+    if whole.sum() < _FEW_LANES:
         return "the wire runs off the film"
+    lanes = lanes[:, whole]
+    on_film = np.isfinite(lanes).all(1)
+    profile, s = lanes[on_film].mean(1), s[on_film]
     means = np.convolve(profile, np.ones(6) / 6, "valid")
     step = means[:-6] - means[6:]
     k = int(np.argmax(step)) + 6
@@ -143,13 +257,7 @@ def _end(plate, rod, point, outward, level, u_level):
     high, low = np.median(inside), np.median(outside)
     if high - low < max(0.15 * plate.span, 0.3 * rod.contrast):
         return "the wire has no clear end here"
-    wanted = low + level * (high - low)
-    crossing = np.nonzero((profile[:-1] >= wanted) & (profile[1:] < wanted))[0]
-    crossing = crossing[np.abs(crossing - k) <= g]
-    if len(crossing) == 0:
-        return "the wire has no clear end here"
-    j = int(crossing[np.argmin(np.abs(crossing - k))])
-    at = s[j] + 0.5 * (profile[j] - wanted) / (profile[j] - profile[j + 1])
-    slope = max((profile[max(j - 1, 0)] - profile[j + 2]) / 1.5, 1e-6)
-    u_noise = np.hypot(plate.noise / np.sqrt(rod.width_px * 0.6) / slope, 0.04)
-    return point + at * outward, float(u_level * (high - low) / slope), float(u_noise)
+    part = slice(max(k - g - 8, 0), k + g + 8)
+    middle = s[k]
+    aside = abs(float(across[whole].mean())) * np.sin(np.radians(_CUT_DEG))
+    return _Step(s[part] - middle, profile[part], point + middle * outward, outward, aside)

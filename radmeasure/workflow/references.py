@@ -87,7 +87,13 @@ def look_over(film, near=None, report=None):
         Rough rim or line, px.
     result : Found or NotFound
     """
-    from radmeasure.tracing import reference_plate, reference_rods, reference_sphere
+    from radmeasure.tracing import (
+        reference_file,
+        reference_plate,
+        reference_response,
+        reference_rods,
+        reference_sphere,
+    )
 
     def wanted(outline):
         return near is None or _apart(outline, near) < _LOOK_MM * _px_per_mm(film)
@@ -101,9 +107,19 @@ def look_over(film, near=None, report=None):
             yield outline, reference_sphere.examine(plate, centre, radius)
     tell(0.5)
     rods = [rod for rod in reference_rods.measured(plate) if wanted(_ends(rod))]
+    file = False
     for done, rod in enumerate(rods):
-        tell(0.6 + 0.4 * done / len(rods))
-        yield _ends(rod), _wire_or_file(plate, rod)
+        tell(0.6 + 0.3 * done / len(rods))
+        result = _wire_or_file(plate, rod)
+        file = file or result.kind == "file"
+        yield _ends(rod), result
+    # where grey follows the beam, a file is lost over the crown: look again, the response taken out
+    tell(0.9)
+    for even in [] if file else reference_response.even_plates(plate, rods):
+        for rod in filter(lambda rod: wanted(_ends(rod)), reference_rods.measured(even)):
+            result = reference_file.examine(even, rod)
+            if result.kind:
+                yield _ends(rod), result
     tell(1.0)
 
 

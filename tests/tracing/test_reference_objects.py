@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 from drawn_film import draw
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, rotate
+from scipy.special import ndtr
 
 from radmeasure.tracing import (
     reference_file,
@@ -12,7 +13,7 @@ from radmeasure.tracing import (
     reference_sphere,
     reference_wire,
 )
-from radmeasure.tracing.reference_edge import fit_rim, rim_beam
+from radmeasure.tracing.reference_edge import fit_rim, rim_beam, square_ends
 
 CLEAN = {"pitch_mm": 0.04, "noise": 20000, "blur_mm": 0.04, "scatter": 0.03, "window": 1.6}
 
@@ -39,7 +40,7 @@ def test_size_holds_whatever_the_receptors_response(kind, seed, percent, respons
     assert one.size_px == pytest.approx(film.objects[0]["size_px"], rel=percent / 100)
 
 
-@pytest.mark.parametrize(("seed", "response"), [(1, 0.0), (12, 0.1)])
+@pytest.mark.parametrize(("seed", "response"), [(1, 0.0), (12, 0.1), (1, 1.0), (12, 1.0)])
 def test_file_from_stop_to_tip(seed, response):
     film = draw(seed, ["file"], distractors=False, response=response, **CLEAN)
     (one,) = found(film.pixels, "file")
@@ -98,6 +99,48 @@ def test_a_wire_close_beside_the_films_edge_is_found():
     pixels = np.round(gaussian_filter(grey, 1.0)).astype(np.uint16)[: 600 + 18]
     (one,) = found(np.pad(pixels, ((0, 0), (100, 100)), mode="edge"), "wire")
     assert one.size_px == pytest.approx(261, rel=0.003)  # pixels 270 to 530 are covered
+
+
+def _wire_over(grey_of_tooth, row=600.0, low=270, high=530):
+    """A film with a level wire between two columns over whatever ``grey_of_tooth`` draws."""
+    y, x = np.mgrid[0:900, 0:800]
+    rod = np.sqrt(np.maximum(9.0**2 - (y - row) ** 2, 0)) / 9 * ((x >= low) & (x <= high))
+    rng = np.random.default_rng(4)
+    grey = 300 + 1500 * rod + 1200 * grey_of_tooth(x, y) + rng.normal(0, 6, x.shape)
+    return np.round(gaussian_filter(grey, 1.0)).astype(np.uint16)
+
+
+def test_a_wire_whose_end_leans_out_of_the_film_is_measured_by_the_half_of_it_that_is_seen():
+    pixels = _wire_over(lambda x, y: (y < 400) * 1.0)
+    turned = rotate(pixels, 14, order=1, reshape=False, mode="nearest")
+    (whole,) = found(turned, "wire")
+    last = max(whole.points, key=lambda p: p[1])
+    cut = turned[: round(last[1]) + 5]
+    (one,) = found(cut, "wire")
+    assert whole.size_px == pytest.approx(261, rel=0.003)
+    assert one.size_px == pytest.approx(261, rel=0.004)
+
+
+def test_a_wire_from_crown_to_crown_is_found_and_a_post_within_one_is_not():
+    """What lies over two teeth and the gap between them is no post (common practice)."""
+    (one,) = found(_wire_over(lambda x, y: (np.abs(x - 400) > 25) * (y > 300)), "wire")
+    assert one.size_px == pytest.approx(261, rel=0.006)
+    assert "over two teeth" in one.words
+    assert found(_wire_over(lambda x, y: (y > 300) * 1.0), "wire") == []
+
+
+@pytest.mark.parametrize("share", [0.0, 0.6, 0.97])
+def test_a_square_end_is_where_half_the_beam_is_held_back(share):
+    """Beer-Lambert and a Gaussian blur, grey linear in the beam (0) to nearly logarithmic."""
+    s = np.arange(-12.0, 12.01, 0.5)
+    profiles = []
+    for at in (-0.3, 0.4):
+        held = 1.0 - ndtr((s - at) / 1.6)
+        profiles.append((s, 0.1 + 0.7 * (held if share == 0 else -np.log(1 - share * held))))
+    at, each, both = square_ends(profiles, 1.3, 0.35, 0.1)
+    assert at == pytest.approx([-0.3, 0.4], abs=0.05)
+    assert np.all(each < 0.2)
+    assert both < 0.3
 
 
 def test_a_bright_line_along_the_very_edge_of_the_film_is_no_error():
