@@ -19,6 +19,7 @@ from radmeasure.model.film import Film
 _NO_PROJECTION = {"CT", "MR", "PT", "NM", "US", "OPT", "OCT", "SM", "ES", "IVOCT", "IVUS", "GM"}
 # Values from this size on are not copied when a file is parsed.
 LARGE_BYTES = 1 << 20
+_HEAD_BYTES = 1 << 16
 # Pixels are taken as square; beyond this, angles and ratios would be wrong.
 MAX_ASPECT_ERROR = 0.01
 # Films deflate to a half or a quarter; a file far smaller than what it unpacks to is a trap.
@@ -31,7 +32,7 @@ def read_dicom(data, name):
 
     Parameters
     ----------
-    data : bytes
+    data : bytes or memoryview of bytes
     name : str
 
     Returns
@@ -86,16 +87,22 @@ class _Values(io.BytesIO):
     """
 
     def __init__(self, data):
-        super().__init__(data)
         self._whole = memoryview(data)
+        super().__init__(self._whole[:_HEAD_BYTES])  # a copy, of which small values are read
 
     def read(self, size=-1):
-        if size is None or size < LARGE_BYTES:
-            return super().read(size)
         start = self.tell()
-        part = self._whole[start : start + size]
-        self.seek(start + len(part))
-        return part
+        end = len(self._whole) if size is None or size < 0 else start + size
+        if end <= _HEAD_BYTES:
+            return super().read(size)
+        part = self._whole[start:end]
+        super().seek(start + len(part))
+        return part if len(part) >= LARGE_BYTES else bytes(part)
+
+    def seek(self, offset, whence=io.SEEK_SET):
+        if whence == io.SEEK_END:
+            offset, whence = len(self._whole) + offset, io.SEEK_SET
+        return super().seek(offset, whence)
 
 
 def parse_dicom(data):
@@ -103,7 +110,7 @@ def parse_dicom(data):
 
     Parameters
     ----------
-    data : bytes
+    data : bytes or memoryview of bytes
         Not deflated.
 
     Returns
@@ -130,8 +137,9 @@ def _guessed_syntax(dataset):
 
 def _inflated(data, name):
     """A deflated file as an ordinary one; pydicom would unpack it without any bound."""
-    if _DEFLATED not in data[:4096]:
+    if _DEFLATED not in bytes(data[:4096]):
         return data
+    data = bytes(data)
     if data[132:138] != b"\x02\x00\x00\x00UL":
         raise FilmError(f"{name} has a damaged header", "copy the film again from its source")
     start = 144 + int.from_bytes(data[140:144], "little")
@@ -168,7 +176,7 @@ def _check_end(dataset, data, name):
     """
     element = dataset["PixelData"]
     delimiter = 8 if element.is_undefined_length else 0
-    rest = data[element.file_tell + len(element.value) + delimiter :]
+    rest = bytes(data[element.file_tell + len(element.value) + delimiter :])
     may_follow = (
         b"\xfc\xff\xfc\xff",
         b"\xff\xfc\xff\xfc",

@@ -42,6 +42,7 @@ class Canvas(Spoken, QWidget):
         self.desk = desk
         self.camera, self.grey = Camera(), None
         self.picture, self.overlay = None, Overlay()
+        self._room = None  # memory of the picture before
         self._fit_pending, self._follow_fit = True, True
         self._frame, self._frame_key = None, None
         self._still, self._still_key = None, None
@@ -73,6 +74,8 @@ class Canvas(Spoken, QWidget):
         desk = self.desk
         self.cursor_at = None
         self.inset.leave()
+        if self.picture is not None:
+            self._room = self.picture.room
         if desk.film is None:
             self.picture = None
             self.update()
@@ -81,7 +84,7 @@ class Canvas(Spoken, QWidget):
         self._film = desk.film
         if not keep:
             self.grey = Grey(desk.film.bits, desk.film.default_table)
-        self.picture = Picture(desk.turned.view(desk.film.pixels), self.grey.rgb())
+        self.picture = Picture(desk.turned.view(desk.film.pixels), self.grey.rgb(), self._room)
         self._unbuilt = self.picture if self.picture.deepest else None
         self.overlay.take(desk)
         self._fit_pending = True
@@ -272,10 +275,13 @@ class Canvas(Spoken, QWidget):
             if self._frame is None or self._frame.size() != QSize(width, height):
                 self._frame = QPixmap(width, height)
             self._frame.setDevicePixelRatio(1)
-            self._frame.fill(SURROUND)
             painter = QPainter(self._frame)
-            c = self.camera
-            self.picture.draw(painter, c.zoom * dpr, c.left, c.top, width, height)
+            c, zoom, (wide, high) = self.camera, self.camera.zoom * dpr, self.film_size
+            film = QRectF(-c.left * zoom, -c.top * zoom, wide * zoom, high * zoom)
+            inner = film.adjusted(1, 1, -1, -1).toRect()
+            for rect in QRegion(0, 0, width, height) - QRegion(inner):
+                painter.fillRect(rect, SURROUND)
+            self.picture.draw(painter, zoom, c.left, c.top, width, height)
             painter.end()
             self._frame.setDevicePixelRatio(dpr)
             self._frame_key = key

@@ -53,13 +53,16 @@ class Painted:
         painter = QPainter(self.picture)
         painter.setFont(self._font)
         painter.setRenderHint(painter.RenderHint.Antialiasing, self.smooth)
-        for self._next in range(self._next + _AT_ONCE, len(shapes) + _AT_ONCE, _AT_ONCE):
-            some = shapes[self._next - _AT_ONCE : self._next]
+        complete = False
+        while not complete:
+            some = shapes[self._next : self._next + _AT_ONCE]
             _draw(painter, some, self.drawing, self._theme, self._font.toString())
+            self._next += _AT_ONCE
+            complete = self._next >= len(shapes)
             if time.perf_counter() >= until:
                 break
         painter.end()
-        return self._next >= len(shapes)
+        return complete
 
 
 def _draw(painter, shapes, drawing, theme, family):

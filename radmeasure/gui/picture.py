@@ -14,6 +14,7 @@ from PySide6.QtGui import QImage, QPainter
 SMALLEST = 512
 MARGIN = 128
 STRIP = 64
+_SPARE = 8  # times the room needed that is kept
 
 
 def half(a):
@@ -56,14 +57,16 @@ class Picture:
     pixels : ndarray (H, W), as shown
     rgb : ndarray uint32
         Colour of every stored value.
+    room : ndarray uint32, optional
+        The ``room`` of a picture no longer drawn: fresh memory is slow to come by.
     """
 
-    def __init__(self, pixels, rgb):
+    def __init__(self, pixels, rgb, room=None):
         self.levels = [pixels]
         self.rgb = rgb
         self.coarse = False
         self._tile = None
-        self._buffer = None  # the memory of the tile's image: fresh memory is slow to come by
+        self.room = np.empty(0, np.uint32) if room is None else room  # of the tile's image
         self.version = 0
 
     @property
@@ -123,9 +126,10 @@ class Picture:
         m = 0 if self.coarse else MARGIN if zoom <= 2 else 16
         x0, y0 = max(0, x0 - m), max(0, y0 - m)
         x1, y1 = min(a.shape[1], x1 + m), min(a.shape[0], y1 + m)
-        if self._buffer is None or self._buffer.shape != (y1 - y0, x1 - x0):
-            self._buffer = np.empty((y1 - y0, x1 - x0), np.uint32)
-        buffer = self._buffer
+        needed = (y1 - y0) * (x1 - x0)
+        if not needed <= self.room.size <= _SPARE * needed:
+            self.room = np.empty(needed, np.uint32)
+        buffer = self.room[:needed].reshape(y1 - y0, x1 - x0)
         coloured(self.rgb, a[y0:y1, x0:x1], buffer)
         image = QImage(buffer.data, x1 - x0, y1 - y0, 4 * (x1 - x0), QImage.Format.Format_RGB32)
         self._tile = (level, x0, y0, x1, y1, image)

@@ -76,7 +76,7 @@ class Film:
         ISO date the file states, or ''.
     notes : tuple of str
         Things the user should know (contradictions, colour converted, ...).
-    raw : bytes or None
+    raw : bytes, memoryview of bytes or None
         The file's bytes, for the case file.
     turns : int
         Quarter turns clockwise that the file says bring it to the usual view

@@ -50,6 +50,43 @@ def test_every_kind_of_film_opens_in_full_depth(name):
         film.pixels[0, 0] = 1
 
 
+@pytest.mark.parametrize("name", KINDS)
+def test_a_large_film_is_the_same_film(name, tmp_path, monkeypatch):
+    """Read into room made for it, whatever its kind, to the last value and byte."""
+    data, _ = KINDS[name]
+    path = tmp_path / "film"
+    path.write_bytes(data)
+    monkeypatch.setattr("radmeasure.files.film._LARGE_BYTES", 1)
+    large, film = read_film(path), read_film_bytes(data, "film")
+    np.testing.assert_array_equal(large.pixels, film.pixels)
+    np.testing.assert_array_equal(large.default_table, film.default_table)
+    assert (large.raw, large.sha256) == (film.raw, film.sha256)
+    assert (large.notes, large.spacing, large.kind) == (film.notes, film.spacing, film.kind)
+    assert isinstance(large.raw, memoryview) == (film.kind == "DICOM")
+    with pytest.raises(ValueError, match="read-only"):
+        large.pixels[0, 0] = 1
+
+
+def test_a_large_plain_film_is_used_where_it_lies(tmp_path, monkeypatch):
+    """Its pixels are the file's own bytes in memory, which nobody can write to."""
+    path = tmp_path / "film.dcm"
+    path.write_bytes(file_bytes(dataset(picture(900, 700))))
+    monkeypatch.setattr("radmeasure.files.film._LARGE_BYTES", 1)
+    film = read_film(path)
+    raw = np.frombuffer(film.raw, np.uint8)
+    assert raw.size == path.stat().st_size
+    assert np.shares_memory(film.pixels, raw)
+    assert not raw.flags.writeable
+
+
+def test_a_large_film_with_something_behind_its_picture_is_refused(tmp_path, monkeypatch):
+    path = tmp_path / "film.dcm"
+    path.write_bytes(file_bytes(dataset(picture(900, 700))) + b"more of something")
+    monkeypatch.setattr("radmeasure.files.film._LARGE_BYTES", 1)
+    with pytest.raises(FilmError, match="bytes follow its picture"):
+        read_film(path)
+
+
 def test_workflow_opens_from_a_path_and_from_kept_bytes(tmp_path):
     """The two doors give the same film; only the file's own name is kept."""
     path = tmp_path / "shot.dcm"
