@@ -37,10 +37,12 @@ class FilmStrip(QListWidget):
         self.setWordWrap(True)
         self.setSpacing(4)
         self.setFixedWidth(SIDE + 46)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)  # a click leaves the keys with the film
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.currentItemChanged.connect(self._chosen)
         desk.session_changed.connect(self.refresh)
         desk.film_changed.connect(self.refresh)
+        desk.want_changed.connect(self._mark)  # a film just opened joins the case a little later
         self.hide()
 
     @staticmethod
@@ -59,6 +61,10 @@ class FilmStrip(QListWidget):
         if films != self._listed:
             self._listed = films
             self._fill(films)
+        self._mark()
+
+    def _mark(self):
+        """Show which film is on the canvas."""
         blocked = self.blockSignals(True)
         for i in range(self.count()):
             if self.item(i).data(Qt.ItemDataRole.UserRole) == self.desk.film_id:
@@ -104,6 +110,13 @@ class FilmStrip(QListWidget):
             self.beside_chosen.emit(item.data(Qt.ItemDataRole.UserRole))
             return
         super().mousePressEvent(event)
+
+    def keyPressEvent(self, event):
+        """Figures answer the line at the bottom; the list would look for films so called."""
+        if event.text().isdecimal():
+            event.ignore()
+        else:
+            super().keyPressEvent(event)
 
     def _chosen(self, item, _before):
         if item is not None:

@@ -85,8 +85,11 @@ class Welcome(QWidget):
             self._cases.addWidget(words, 0, 1)
         self._cases.setColumnStretch(0, 1)
         self._cases.setColumnStretch(2, 1)
+        before = self._pairs[0][2][-1]
         for i, case in enumerate(last):
-            button = QPushButton(self._case_words(case))
+            button = QPushButton(self._case_words(case), self)
+            QWidget.setTabOrder(before, button)  # as they are seen: before the samples
+            before = button
             button.setFlat(True)
             button.clicked.connect(partial(self._go_on, case.path))
             button.installEventFilter(self._enter)

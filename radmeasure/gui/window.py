@@ -170,6 +170,8 @@ class Window(
         self.next_line.chosen.connect(self._choose)
         self.canvas.pointed.connect(self._pointed)
         self.canvas.resized.connect(self.welcome.follow)
+        # The strip of films came or went; where chart and record lie is known a moment later.
+        self.canvas.resized.connect(lambda: QTimer.singleShot(0, self.notice.lie_down))
         self.opening.opened.connect(self._opened)
         self.opening.changed.connect(self.welcome.follow)
 
@@ -306,6 +308,13 @@ class Window(
         focused = QApplication.focusWidget()
         if event.key() in ENTER and isinstance(focused, QPushButton):
             focused.click()  # as Space does
+            return
+        # What the line at the bottom says of these keys holds beside the film, too.
+        if event.key() in ENTER and focused in (self.leaves.record, self.levels.chart):
+            self.keep()
+            return
+        if event.key() == Qt.Key.Key_Backspace and focused is self.leaves.record:
+            self.skip()
             return
         if text and text.isdecimal() and want is not None:
             if self.next_line.asks_text:

@@ -34,6 +34,29 @@ def test_the_first_start_takes_the_whole_screen(make_window, settings):
     assert not again.isMaximized()
 
 
+def test_tab_goes_through_the_start_as_it_is_read(make_window, qtbot):
+    """The cases to go on with stand above the samples; Tab came to them after all samples."""
+    first = make_window()
+    qtbot.waitUntil(lambda: first.practice is not None, timeout=10000)
+    alder(Hands(qtbot, first), first)
+    first.close()
+    window = make_window()
+    qtbot.waitUntil(lambda: window.practice is not None, timeout=10000)
+    qtbot.waitUntil(
+        lambda: any(
+            b.isVisible() and "tooth 11" in b.text()
+            for b in window.welcome.findChildren(QPushButton)
+        ),
+        timeout=5000,
+    )
+    button(window.welcome, "Open").setFocus()
+    seen = [focus().text()]
+    for _ in range(3):
+        qtbot.keyClick(focus(), Qt.Key.Key_Tab)
+        seen.append(focus().text())
+    assert [words.split()[0] for words in seen] == ["Open", "Three-minute", "tooth", "Alder:"]
+
+
 @pytest.mark.parametrize("key", [Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space])
 def test_enter_presses_the_button_that_has_the_focus(window, qtbot, key):
     """Over the film Enter keeps a mark; on a button it means the button."""
@@ -77,6 +100,48 @@ def test_what_is_closed_hands_the_keys_to_the_film(window, hands, qtbot):
     end.setFocus()
     qtbot.keyClick(end, Qt.Key.Key_Return)
     assert not window.tour.running and focus() is window.canvas
+
+
+def test_the_strip_shows_the_film_and_leaves_the_keys_alone(window, hands, qtbot):
+    """Two films opened: the second is marked; a film chosen there is answered by keys at once."""
+    for name in ("ivy-plan.dcm", "ivy-post.dcm"):
+        hands.open(SAMPLES / name)
+    strip, desk = window.films, window.desk
+    marked = strip.currentItem()
+    assert marked is not None and marked.data(Qt.ItemDataRole.UserRole) == desk.film_id
+    window.canvas.setFocus()
+    first = strip.visualItemRect(strip.item(0)).center()
+    qtbot.mouseClick(strip.viewport(), Qt.MouseButton.LeftButton, pos=first)
+    hands.settle()
+    assert desk.entry.name == "ivy-plan.dcm"
+    desk.choose("technique")
+    hands.key(Qt.Key.Key_1)
+    assert desk.landmarks.given["technique"] == "paralleling"
+    desk.choose("technique")
+    strip.setFocus()
+    hands.key(Qt.Key.Key_2)
+    assert desk.landmarks.given["technique"] == "bisecting"
+
+
+def test_the_line_s_keys_hold_while_the_record_is_read(window, hands):
+    """Enter keeps and Backspace skips, as the line says, after a click on the record or chart."""
+    alder(hands, window)
+    desk = window.desk
+    assert desk.want.name == "coronal_reference"
+    window.suggesting.automatic = True
+    hands.click((340, 704))
+    hands.click((341, 180))
+    hands.settle()
+    for part in (window.leaves.record, window.levels.chart):
+        want = desk.want
+        assert desk.value(*want.key)[1] == "suggested"
+        part.setFocus()
+        hands.key(Qt.Key.Key_Return)
+        assert desk.value(*want.key)[1] == "there"
+    want = desk.want
+    window.leaves.record.setFocus()
+    hands.key(Qt.Key.Key_Backspace)
+    assert want.key in desk.skipped and desk.want != want
 
 
 def test_undo_asks_for_what_it_took_away(window, hands, qtbot):

@@ -22,6 +22,17 @@ def test_words_and_questions_leave_the_film_where_it_is(window, hands, qtbot):
     assert (window.canvas.geometry(), window.canvas.camera) == place
 
 
+def test_a_notice_keeps_off_the_film_when_the_strip_of_films_comes(window, hands, qtbot):
+    """The strip moves the film aside while a notice lies there: it follows."""
+    window.desk.said.emit("something", True)
+    for name in ("ivy-plan.dcm", "ivy-post.dcm"):
+        hands.open(SAMPLES / name)
+    qtbot.wait(50)
+    film = window.canvas.mapTo(window, window.canvas.rect().topRight()).x()
+    assert window.notice.text
+    assert window.notice.mapTo(window, window.notice.rect().topLeft()).x() > film
+
+
 def test_trouble_stays_until_the_next_act_and_follows_the_window(window, hands, qtbot):
     hands.open(SAMPLES / "birch.png")
     window.desk.said.emit("trouble", True)
