@@ -1,8 +1,8 @@
 """The case's films in order of treatment, each with its role; shown from two films on."""
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QImage, QPixmap
-from PySide6.QtWidgets import QListWidget, QListWidgetItem
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle
 
 from radmeasure.gui.grey import Grey
 from radmeasure.gui.looks import role_word
@@ -81,9 +81,18 @@ class FilmStrip(QListWidget):
             hint = self.tr("Ctrl and click shows it beside")
             item.setToolTip(f"{film.name}\n{hint}")
             item.setTextAlignment(Qt.AlignmentFlag.AlignHCenter)
+            item.setSizeHint(self._room(words))
             self.addItem(item)
             self._picture(film, item)
         self.blockSignals(blocked)
+
+    def _room(self, words):
+        """What picture and words need: left to the list, the next film covers the date."""
+        scroll = self.style().pixelMetric(QStyle.PixelMetric.PM_ScrollBarExtent)
+        width = self.width() - scroll - 2 * self.spacing() - 2 * self.frameWidth()
+        wrapped = Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap
+        lines = self.fontMetrics().boundingRect(QRect(0, 0, width - 8, 1000), wrapped, words)
+        return QSize(width, SIDE + lines.height() + 10)
 
     def _picture(self, film, item):
         if film.film_id in self._small:

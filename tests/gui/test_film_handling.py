@@ -5,7 +5,7 @@ import shutil
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, QPointF, QRect, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtWidgets import QApplication
@@ -152,3 +152,31 @@ def test_the_original_is_untouched_by_everything_done_to_its_picture(film, windo
     entry = window.desk.entry
     assert window.desk.session.film_bytes(entry.film_id) == raw
     assert np.array_equal(window.desk.film.pixels, pixels)
+
+
+@pytest.mark.parametrize("size", [1.0, 2.0])
+def test_the_strip_s_films_leave_each_other_s_words_free(make_window, hands, qtbot, size):
+    """The date stood below the next film's picture when a case was opened again."""
+    from radmeasure.workflow.session import Session
+
+    for name in ("ivy-plan.dcm", "ivy-post.dcm"):
+        hands.open(SAMPLES / name)
+    path = hands.window.desk.session.path
+    hands.window.close()
+    app = QApplication.instance()
+    usual, font = app.font(), app.font()
+    font.setPointSizeF(usual.pointSizeF() * size)
+    app.setFont(font)
+    try:
+        strip = make_window(Session.open(path)).films
+        qtbot.wait(100)
+        first, second = (strip.visualItemRect(strip.item(i)) for i in (0, 1))
+        lines = strip.fontMetrics().boundingRect(
+            QRect(0, 0, first.width(), 1000),
+            Qt.AlignmentFlag.AlignHCenter | Qt.TextFlag.TextWordWrap,
+            strip.item(0).text(),
+        )
+        assert second.top() > first.top() + strip.iconSize().height() + lines.height()
+        assert first.right() < strip.viewport().width()
+    finally:
+        app.setFont(usual)
