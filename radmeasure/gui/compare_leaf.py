@@ -1,11 +1,9 @@
 """What a later film says of the plan made before and of an earlier film; worked out beside."""
 
-from html import escape
-
 from PySide6.QtCore import QT_TRANSLATE_NOOP
 
 from radmeasure.gui.leaf import Leaf
-from radmeasure.gui.two_films import TwoFilms
+from radmeasure.gui.two_films import TwoFilms, figure_table
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import depth_text, error_text, quantity_text, root_title
 
@@ -74,13 +72,10 @@ class CompareLeaf(Leaf):
     def _root(self, follow, several):
         title = self.tr("Planned and found")
         self.heading(f"{title}, {root_title(follow.root)}" if several else title)
-        head = "".join(
-            f"<th>{escape(text)}</th>"
-            for text in ("", self.tr("planned"), self.tr("found"), self.tr("difference"))
-        )
+        names = (self.tr("planned"), self.tr("found"), self.tr("difference"))
         cells = [self._cells(d) for d in follow.differences]
-        rows = "".join(map(self._row, follow.differences, cells))
-        self.table(f'<table cellpadding="4"><tr>{head}</tr>{rows}</table>', cells)
+        exceeding = [d.exceeds for d in follow.differences]
+        self.table(figure_table(self.theme, names, exceeding, cells), cells)
 
     def _cells(self, one):
         return (
@@ -90,12 +85,6 @@ class CompareLeaf(Leaf):
             quantity_text(one.difference, "mm"),
             self.tr("more than error") if one.exceeds else self.tr("within error"),
         )
-
-    def _row(self, one, cells):
-        *figures, verdict = map(escape, cells)
-        colour = self.theme.fails if one.exceeds else self.theme.ink_quiet
-        figures = "".join(f"<td>{cell}</td>" for cell in figures)
-        return f'<tr>{figures}<td><span style="color:{colour}">{verdict}</span></td></tr>'
 
 
 def _follow_up(report, session, case, film_id, tooth, job_id, pair):

@@ -1,6 +1,7 @@
 """The record: what would be dictated, each sentence with its reason on demand."""
 
 import re
+from functools import lru_cache
 from html import escape
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
@@ -19,9 +20,15 @@ from radmeasure.gui.explain import EXPLANATIONS
 from radmeasure.gui.pictures import picture_of
 from radmeasure.gui.schematic import Schematic
 from radmeasure.quantity import FAILS, TOO_CLOSE
-from radmeasure.reports.words import record, source_text, translated, verdict_text
+from radmeasure.reports.words import record, source_text, translated, unbroken, verdict_text
 
 _DIGIT = re.compile(r"\d")
+
+
+@lru_cache(maxsize=512)
+def _figures_whole(text):
+    """HTML of a text whose figures stay with their units in one line."""
+    return escape(unbroken(text))
 
 
 class Line(QLabel):
@@ -235,7 +242,8 @@ class RecordCard(QScrollArea):
         if sentence.quiet:
             colour = theme.ink_quiet
         parts = [
-            f"<b>{escape(text)}</b>" if strong else escape(text) for text, strong in sentence.parts
+            f"<b>{_figures_whole(text)}</b>" if strong else _figures_whole(text)
+            for text, strong in sentence.parts
         ]
         html = "".join(parts)
         if sentence.waits_for:

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QPushButton
 
 from radmeasure.gui.film_strip import FilmStrip
 from radmeasure.gui.looks import role_word
-from radmeasure.reports.words import alignment_text, change_rows
+from radmeasure.reports.words import alignment_text, change_rows, unbroken
 
 
 class TwoFilms(QObject):
@@ -58,7 +58,9 @@ class TwoFilms(QObject):
         leaf.words(alignment_text(comparison.alignment), quiet=True)
         rows = change_rows(comparison, short=True)
         cells = [row[1:] for row in rows]
-        leaf.table(self._table([row[0].exceeds for row in rows], cells), cells)
+        names = (self.tr("earlier"), self.tr("later"), self.tr("change"))
+        exceeding = [row[0].exceeds for row in rows]
+        leaf.table(figure_table(leaf.theme, names, exceeding, cells), cells)
         leaf.words(
             self.tr(
                 "Each film is measured on its own scale and both are taken as independent; a "
@@ -84,17 +86,17 @@ class TwoFilms(QObject):
         self.against = film_id
         self.chosen.emit()
 
-    def _table(self, exceeding, rows):
-        """Two lines a reading: its name and the verdict, then the three figures."""
-        theme = self.leaf.theme
-        names = (self.tr("earlier"), self.tr("later"), self.tr("change"))
-        lines = ["".join(f"<th align='left' width='33%'>{escape(name)}</th>" for name in names)]
-        for exceeds, row in zip(exceeding, rows, strict=True):
-            name, *figures, verdict = (escape(cell) for cell in row)
-            verdict = f"<b>{verdict}</b>" if exceeds else verdict
-            colour = theme.fails if exceeds else theme.ink_quiet
-            verdict = f'<span style="color:{colour}">{verdict}</span>'
-            lines.append(f"<td colspan='3'><b>{name}</b>: {verdict}</td>")
-            lines.append("".join(f"<td>{figure}</td>" for figure in figures))
-        body = "".join(f"<tr>{line}</tr>" for line in lines)
-        return f'<table cellpadding="2" width="100%">{body}</table>'
+
+def figure_table(theme, names, exceeding, rows):
+    """Two lines a reading: its name and the verdict, then the figures below ``names`` (HTML)."""
+    lines = ["".join(f"<th align='left' width='33%'>{escape(name)}</th>" for name in names)]
+    for exceeds, row in zip(exceeding, rows, strict=True):
+        name, *figures, verdict = (escape(unbroken(cell)) for cell in row)
+        name = name[:1].upper() + name[1:]
+        verdict = f"<b>{verdict}</b>" if exceeds else verdict
+        colour = theme.fails if exceeds else theme.ink_quiet
+        verdict = f'<span style="color:{colour}">{verdict}</span>'
+        lines.append(f"<td colspan='3'><b>{name}</b>: {verdict}</td>")
+        lines.append("".join(f"<td>{figure}</td>" for figure in figures))
+    body = "".join(f"<tr>{line}</tr>" for line in lines)
+    return f'<table cellpadding="2" width="100%">{body}</table>'

@@ -187,3 +187,12 @@ def _cedar(hands, window):
     found = [edits.Place(film, tooth, n, r, v) for r, n, v in marks.placed()]
     window.desk.apply(edits.Several("", tuple(found)))
     hands.settle()
+
+
+def test_figures_of_the_record_stay_with_their_units(hands, window):
+    """No line ends between ± and its figure, or a figure and its unit (SI brochure, 5.4.3: a
+    space that is part of the quantity)."""
+    _cedar(hands, window)
+    for line in window.leaves.record._lines:
+        plain = re.sub("<[^>]*>", "", line.html or "")
+        assert not re.search(r"\d (mm|%)|± \d|\d ±", plain), plain

@@ -11,6 +11,7 @@ import re
 
 import pytest
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtWidgets import QLabel
 from window_hands import SAMPLES, drag
 
 KEY, CTRL = Qt.Key, Qt.KeyboardModifier.ControlModifier
@@ -281,8 +282,13 @@ def test_ivy_post_seated_against_the_plan(walk, hands, window, qtbot):
     hands.actions += 1
     qtbot.waitUntil(lambda: "planned" in _written(changes), timeout=20000)
     against_plan, _, _ = _written(changes).partition("Earlier and later film")
+    against_plan = against_plan.replace("\xa0", " ")
     assert "8.0 mm" in against_plan and "within error" in against_plan
     assert "more than error" not in against_plan
+    # Every figure on one line: two lines a reading and one of headings, no higher.
+    table = next(w for w in changes.findChildren(QLabel) if "8.0" in w.text() and w.isVisible())
+    lines = 2 * table.text().count("colspan") + 1
+    assert table.heightForWidth(table.width()) < (lines + 1.5) * 1.4 * table.fontMetrics().height()
     assert hands.actions <= 16
 
 
