@@ -200,13 +200,14 @@ def square_ends(profiles, blur_px, level, u_level):
         each = [rest(p, i) / _END_MISFIT for i in range(len(profiles))]
         return np.concatenate([*each, prior])
 
-    first = [s[int(np.argmin(np.gradient(grey)))] for s, grey in profiles]
+    first = np.array([s[int(np.argmin(np.gradient(grey)))] for s, grey in profiles])
+    log_blur, reach = np.log(blur_px), max(6.0, 4.0 * blur_px)
     fit = least_squares(
         residual,
-        [np.log(blur_px), 0.5, *first],
+        [log_blur, 0.5, *first],
         bounds=(
-            [np.log(0.2), 0.0, *(np.array(first) - 6)],
-            [np.log(8.0), 0.995, *(np.array(first) + 6)],
+            [log_blur - 2.5, 0.0, *(first - reach)],
+            [log_blur + 2.5, 0.995, *(first + reach)],
         ),
         max_nfev=60,
     )

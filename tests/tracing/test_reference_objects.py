@@ -129,18 +129,21 @@ def test_a_wire_from_crown_to_crown_is_found_and_a_post_within_one_is_not():
     assert found(_wire_over(lambda x, y: (y > 300) * 1.0), "wire") == []
 
 
+@pytest.mark.parametrize("finer", [1.0, 12.0])
 @pytest.mark.parametrize("share", [0.0, 0.6, 0.97])
-def test_a_square_end_is_where_half_the_beam_is_held_back(share):
+def test_a_square_end_is_where_half_the_beam_is_held_back(share, finer):
     """Beer-Lambert and a Gaussian blur, grey linear in the beam (0) to nearly logarithmic."""
     s = np.arange(-12.0, 12.01, 0.5)
     profiles = []
     for at in (-0.3, 0.4):
         held = 1.0 - ndtr((s - at) / 1.6)
-        profiles.append((s, 0.1 + 0.7 * (held if share == 0 else -np.log(1 - share * held))))
-    at, each, both = square_ends(profiles, 1.3, 0.35, 0.1)
-    assert at == pytest.approx([-0.3, 0.4], abs=0.05)
-    assert np.all(each < 0.2)
-    assert both < 0.3
+        profiles.append(
+            (finer * s, 0.1 + 0.7 * (held if share == 0 else -np.log(1 - share * held)))
+        )
+    at, each, both = square_ends(profiles, 1.3 * finer, 0.35, 0.1)
+    assert at / finer == pytest.approx([-0.3, 0.4], abs=0.05)
+    assert np.all(each < 0.2 * finer)
+    assert both < 0.3 * finer
 
 
 def test_a_bright_line_along_the_very_edge_of_the_film_is_no_error():
