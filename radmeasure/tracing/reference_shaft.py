@@ -27,7 +27,7 @@ _LOST_MM = 2.0  # followed this far without seeing it
 # The tip is a cone: half its length is too thin to be seen (assumption, no source).
 _POINT_MM, _U_POINT_MM = 0.13, 0.07
 _MOST_UNSEEN_MM = 0.35  # of that mean (own films of size 8 files, seeds 720000 to 750029)
-_U_MOST_MM = 0.56  # of the tip: beyond this it would be guessed
+_U_MOST_MM = 0.65  # of the tip: beyond this it would be guessed
 _CLEAR = 5.0  # times the bone's pattern: a shaft that stands out so much is not lost in it
 _SOFT_MM = 0.05  # as the film is evened out for the fit of the taper
 _U_BREAK_MM = 0.5  # of the break, for that fit
