@@ -47,6 +47,11 @@ class DeskNumbers:
         """True when the numbers shown are the full evaluation of what is placed."""
         return self._evaluator.settled
 
+    @property
+    def numbers_due(self):
+        """True while numbers are about to be worked out: what can wait lets them go first."""
+        return self._evaluator.due
+
     def _evaluate(self, resting=True):
         marks = self.landmarks
         if marks is None or self.rulebook is None or self.film is None:

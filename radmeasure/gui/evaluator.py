@@ -47,6 +47,11 @@ class Evaluator(QObject):
         return self._question is None and self._task is None and not self._rest.isActive()
 
     @property
+    def due(self):
+        """True while the newest question is about to be answered."""
+        return self._soon.isActive()
+
+    @property
     def quick(self):
         """True while an evaluation is quick enough to run here after every move."""
         return not self._took or median_low(self._took) <= QUICK_ENOUGH_S

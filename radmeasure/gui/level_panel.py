@@ -15,6 +15,7 @@ from radmeasure.workflow.level_chart import View, colour, level_chart
 HIT = 14.0
 LEAST_PX = 8.8  # letters of the chart where large ones would leave the tooth no room
 WHILE_DRAGGING_MS, RESTING_MS = 200, 120  # between two charts; from the last move to one
+AT_MOST_MS = 500  # a chart waits for moves that leave no time between them
 NEXT_MOVE_MS = 20  # by then it has come, or the hand rests
 PIECE_S = 0.0015  # of painting at a time, between the numbers of one move and the next move
 
@@ -85,7 +86,7 @@ class LevelChart(Spoken, QWidget):
         self._picked = 0
         self._told = None
         self._value = None
-        self._drawn, self._outgrown = QElapsedTimer(), False
+        self._drawn, self._drawn_from, self._outgrown = QElapsedTimer(), None, False
         self._later = QTimer(self, singleShot=True)
         self._later.timeout.connect(self._go_on)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -119,6 +120,8 @@ class LevelChart(Spoken, QWidget):
 
     def _go_on(self):
         """One piece of what is to be done while the hand moves."""
+        if self.desk.numbers_due and not self._drawn.hasExpired(AT_MOST_MS):
+            return  # the next move was faster: after its numbers there is another turn
         if self._making is None:
             drawing = self._laid_out()
             if not drawing:
@@ -128,6 +131,8 @@ class LevelChart(Spoken, QWidget):
         elif self._making.go_on(PIECE_S):
             self._put_up(self._making)
             self._show(self._painted.drawing)
+            if self._drawn_from is not self.desk.evaluation:
+                self._later.start(RESTING_MS)  # a hand that holds still sees its own numbers
             return
         self._later.start(NEXT_MOVE_MS)
 
@@ -145,7 +150,7 @@ class LevelChart(Spoken, QWidget):
         """Drawing of the root shown, or None."""
         self._drawn.start()
         self._outgrown = False
-        evaluation = self.desk.evaluation
+        evaluation = self._drawn_from = self.desk.evaluation
         if evaluation is None or self.root is None:
             return None
         size = (float(max(self.width(), 60)), float(max(self.height(), 60)))
