@@ -51,6 +51,16 @@ def test_file_from_stop_to_tip(seed, response):
     assert np.hypot(*np.diff(line, axis=0).T).sum() == pytest.approx(one.size_px, rel=1e-6)
 
 
+def test_a_file_whose_tip_the_grain_hides_is_refused_not_guessed():
+    few_quanta = {**CLEAN, "noise": 300}
+    film = draw(12, ["file"], distractors=False, response=0.0, **few_quanta)
+    plate = reference_plate.prepare(film.pixels)
+    tried = [reference_file.examine(plate, rod) for rod in reference_rods.measured(plate)]
+    assert [one.reason for one in tried if one or one.kind] == [
+        "the file's tip cannot be told from the bone around it"
+    ]
+
+
 @pytest.mark.parametrize("seed", [104, 107, 113])
 def test_fillings_posts_and_amalgams_are_no_references(seed):
     """Seed 104 has a nearly round amalgam in a crown."""
