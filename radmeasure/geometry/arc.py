@@ -1,9 +1,11 @@
 """A straight part followed by one arc, fitted to a line."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
+
+from radmeasure.geometry.bends import BEGINS, FINE, weigh
 
 # Below this total turning the place where a line starts to bend cannot be told.
 STRAIGHT_DEG = 3.0
@@ -15,13 +17,10 @@ _ASIDE = 0.007
 # A bend begins within this share of the length; later ones cannot be told.
 _LATEST = 0.85
 _EARLIEST = 0.15
-# Before looking, a bend begins about a third down the length, give or take BEGINS_U of it
-# (common practice, no source); a slight bend's own line hardly says where.
-BEGINS, BEGINS_U = 0.35, 0.25
 # Against lines drawn to about 0.1 mm in waves of 3 mm that knowledge weighs this, over length**2.
 _PRIOR = 1.0
 # Misfit of a line drawn so, mm; one that fits much better is taken as it is.
-_DRAWN_RMS = 0.05
+_DRAWN_RMS = 0.03
 
 
 @dataclass(frozen=True)
@@ -100,11 +99,11 @@ def _start(line, s):
     return np.array([*line[0], mean_h - curvature[i] * mean_b[i], straight[i], curvature[i]])
 
 
-def fit_straight_then_arc(xy, s, begins=BEGINS):
-    """Fit rows of a batch; the nominal row by Gauss-Newton, the others by its last step.
+def fit_straight_then_arc(xy, s, begins=BEGINS, spread=1.0):
+    """Fit rows of a batch, the others than the nominal one by the last step of its fit.
 
-    Least squares with a weak prior on where the bend begins, so that a nearly straight
-    line gives a stable answer; :data:`BEGINS_U` says how far that prior is to be trusted.
+    The nominal row by least squares, and the more it was drawn by hand or eye the more by
+    the mean of all bends that explain it (:mod:`radmeasure.geometry.bends`).
 
     A canal often turns aside once more in its last millimetres, to a foramen beside
     the apex; where leaving out the last 2.5 mm halves the misfit, the fit does so.
@@ -116,6 +115,8 @@ def fit_straight_then_arc(xy, s, begins=BEGINS):
         Length from the first vertex, mm (or any unit in which 2.5 is short).
     begins : ndarray, shape (K,), or float
         Where the bend is expected to begin, as a share of the length.
+    spread : float
+        Over how many rows the line's variance is spread: K for draws, 2 for a stencil.
 
     Returns
     -------
@@ -123,11 +124,13 @@ def fit_straight_then_arc(xy, s, begins=BEGINS):
     """
     line, along = xy[0], s[0]
     length = along[-1]
-    p, rms = _fit_nominal(line, along, len(line))
+    covariance = _off(xy, line, along)
+    covariance = covariance.T @ covariance / spread
+    p, rms = _fit_nominal(line, along, len(line), covariance)
     used = slice(None)
     body = int(np.searchsorted(along, length - min(_TIP_MM, 0.3 * length)))
     if body >= 5:
-        q, rms_body = _fit_nominal(line, along, body)
+        q, rms_body = _fit_nominal(line, along, body, covariance)
         # A body that is straight by itself would say the bend is all in the tip: it may be.
         turning = abs(np.degrees(q[4] * (along[body - 1] - q[3])))
         if rms_body < 0.5 * rms and turning >= STRAIGHT_DEG:
@@ -156,23 +159,65 @@ def fit_straight_then_arc(xy, s, begins=BEGINS):
     )
 
 
-def _fit_nominal(line, along, used):
-    """Gauss-Newton on the first ``used`` vertices; returns the parameters and the misfit.
+def bends_drawn(fit, xy, s, turned, shifted):
+    """A bend for every random draw of a line, of those that explain the nominal one.
 
-    First the line alone; one that leaves a misfit was drawn by hand or eye, and is
-    fitted again with what is known beforehand.
+    Parameters
+    ----------
+    fit : StraightThenArc
+        Of these rows; its first row is kept.
+    xy, s : ndarray, shapes (K, M, 2), (K, M)
+        As for :func:`fit_straight_then_arc`, rows drawn at random about the first.
+    turned, shifted : ndarray, shapes (K, 2, 2), (K, 2)
+        Each row's own frame: ``xy[0] = turned @ xy[k] + shifted`` but for the drawing.
+
+    Returns
+    -------
+    StraightThenArc
     """
-    p, rms = _fitted(line[:used].tobytes(), along[:used].tobytes(), float(along[-1]))
+    line, along = xy[0], s[0]
+    still = np.einsum("kij,kmj->kmi", turned, xy) + shifted[:, None]
+    off = _off(still, line, along)
+    rows = weigh(line, along, off.T @ off / len(off), FINE).draws(len(xy))
+    # All lengths of a draw grow together with its scale.
+    grown = s[:, -1] / along[-1]
+    straight = rows[:, 3] * grown
+    direction = np.stack([np.cos(rows[:, 2]), np.sin(rows[:, 2])], axis=-1)
+    leaves = rows[:, :2] + rows[:, 3:4] * direction - shifted
+    found = {
+        "straight": straight,
+        "curvature": rows[:, 4] / grown,
+        "leaves": np.einsum("kij,ki->kj", turned, leaves),
+        "direction": np.einsum("kij,ki->kj", turned, direction),
+    }
+    for name, values in found.items():
+        values[0] = getattr(fit, name)[0]
+    return replace(fit, **found)
+
+
+def _off(xy, line, along):
+    """How far each row lies aside of the line, (K, M)."""
+    tangent = np.gradient(line, along, axis=0)
+    return ((xy - line) * np.column_stack([-tangent[:, 1], tangent[:, 0]])).sum(-1)
+
+
+def _fit_nominal(line, along, used, covariance):
+    """Fit of the first ``used`` vertices; returns the parameters and the misfit."""
+    parts = (line[:used], along[:used], covariance[:used, :used])
+    p, rms = _fitted(*(part.tobytes() for part in parts), float(along[-1]))
     return np.array(p), rms
 
 
 @lru_cache(maxsize=32)  # while a mark is dragged that the canal does not rest on
-def _fitted(line, along, length):
+def _fitted(line, along, covariance, length):
     line, along = np.frombuffer(line).reshape(-1, 2), np.frombuffer(along)
     p, rms = _gauss_newton(_start(line, along), line, along, length, 1e-6)
     trust = min(1.0, (rms / _DRAWN_RMS) ** 2)
     if trust > 1e-3:
-        p, rms = _gauss_newton(p, line, along, length, trust * _PRIOR)
+        mean = weigh(line, along, np.frombuffer(covariance).reshape(len(along), -1)).mean()
+        mean[2] += 2 * np.pi * np.round((p[2] - mean[2]) / (2 * np.pi))
+        p = p + trust * (mean - p)
+        rms = _misfit(p, line, along)
     return tuple(p), rms
 
 
@@ -185,7 +230,11 @@ def _gauss_newton(p, line, along, length, prior):
         p[3] = np.clip(p[3], 0.0, min(0.95 * along[-1], _LATEST * length))
         if np.abs(delta).max() < 1e-6:
             break
-    return p, float(np.sqrt(np.square(line - _curve(p, along)[0]).sum(axis=1).mean()))
+    return p, _misfit(p, line, along)
+
+
+def _misfit(p, line, along):
+    return float(np.sqrt(np.square(line - _curve(p, along)[0]).sum(axis=1).mean()))
 
 
 def _gain(jacobian, length, prior):

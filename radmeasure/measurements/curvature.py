@@ -9,7 +9,7 @@ straight part followed by one arc, arc angle = 2 x Schneider's (inscribed angle)
 
 import numpy as np
 
-from radmeasure.geometry.arc import STRAIGHT_DEG, fit_straight_then_arc
+from radmeasure.geometry.arc import STRAIGHT_DEG, bends_drawn, fit_straight_then_arc
 from radmeasure.measurements.canal import canal_of, canal_waits
 from radmeasure.measurements.result import Measured, Missing, key
 
@@ -29,8 +29,16 @@ def bend_of(sight, root):
     canal = canal_of(sight, root)
     if canal is None or canal.xy.shape[1] < 4:
         return None
-    begins = sight.share("bend", root)
-    return sight.once(("bend", root), lambda: fit_straight_then_arc(canal.xy, canal.s, begins))
+
+    def make():
+        begins = sight.share("bend", root)
+        spread = len(begins) if sight.drawn else 2
+        fit = fit_straight_then_arc(canal.xy, canal.s, begins, spread)
+        if not (sight.drawn and fit.bends):
+            return fit
+        return bends_drawn(fit, canal.xy, canal.s, *sight.frame(root).from_nominal)
+
+    return sight.once(("bend", root), make)
 
 
 def curvature(sight, rules):

@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 import numpy as np
 
-from radmeasure.geometry.arc import BEGINS, BEGINS_U
+from radmeasure.geometry.bends import BEGINS, BEGINS_U
 from radmeasure.geometry.polyline import cumulative, normals, thin
 from radmeasure.model.landmarks import ROOT_LINES
 
@@ -316,6 +316,17 @@ class Frame:
         """True for the rows on which the frame is not the nominal one, shape (K,)."""
         made_of = np.column_stack([self.top, self.axis, *self._scale])
         return (made_of != made_of[0]).any(axis=1)
+
+    @property
+    def from_nominal(self):
+        """How each row's frame lies in the nominal one: turn (K, 2, 2) and shift (K, 2), mm.
+
+        ``nominal xy = turn @ xy + shift``, but for the change of scale between them.
+        """
+        basis = np.stack([self.normal, self.axis], axis=1)
+        _, along, across, _ = self._scale
+        shift = (self.top - self.top[0]) @ basis[0].T * np.column_stack([across, along])
+        return basis[0] @ basis.transpose(0, 2, 1), shift
 
     def _px(self, p, rows=_ALL):
         """(along, across) px of places (K, 2) or (K, M, 2), and the scale's arrays to match."""

@@ -188,15 +188,28 @@ class _Quantify:
             return found
         for name, shown_bent in zip(found, sampling.too_bent(stack.T), strict=True):
             if shown_bent or low[name] or name in bent:
-                drawn = self._redrawn().sampling.quantity(get(self._drawn)[name])
-                parts, sources = found[name].contributions, found[name].sources
-                found[name] = replace(drawn, contributions=parts, sources=sources)
+                drawn = get(self._redrawn()).get(name)
+                if drawn is not None:
+                    found[name] = _drawn_for(found[name], self._redrawn().sampling.quantity(drawn))
         return found
 
     def _redrawn(self):
         if self._drawn is None:
             self._drawn = self._again()
         return self._drawn
+
+
+def _drawn_for(linear, drawn):
+    """The quantity of draws, with value and budget of the linear one."""
+    low, high = drawn.interval95
+    interval = (min(low, linear.value), max(high, linear.value))
+    return replace(
+        drawn,
+        value=linear.value,
+        interval95=interval,
+        contributions=linear.contributions,
+        sources=linear.sources,
+    )
 
 
 def _readings(run, quantify):
