@@ -123,6 +123,12 @@ class Bench:
         while self.window.background.busy or self.window.opening.busy:
             self.wait(20)
 
+    def rest(self):
+        """Wait until all numbers are there in full, as they are when a hand takes up a mark."""
+        while not self.window.desk.settled:
+            self.wait(20)
+        self.settle()
+
     def frame(self, act):
         """Seconds from ``act`` until its repaint is done."""
         start = time.perf_counter()
@@ -243,6 +249,7 @@ class Bench:
     def drags(self, count, name="crest_mesial", root=None):
         """(moves, numbers): seconds from when a move was due until the mark is painted there,
         and until every number follows it in record and level chart."""
+        self.rest()
         desk = self.window.desk
         x, y = desk.landmarks.get(name, root)
         desk.select((name, root))
