@@ -160,6 +160,7 @@ class Window(
         desk.want_changed.connect(self._follow_truth)
         desk.want_changed.connect(self.tour.look)
         desk.chart_changed.connect(self.tour.look)
+        desk.chart_changed.connect(self._hold_collector)
         desk.evaluated.connect(self.tour.look)
         desk.placed.connect(self.notice.settle)
         self.films.film_chosen.connect(desk.show_film)
@@ -389,6 +390,13 @@ class Window(
         self.background.start(_decoders)
         QTimer.singleShot(400, self._take_practice_list)
         QTimer.singleShot(400, self._load_tracers)
+
+    def _hold_collector(self):
+        """Python's collector finds nothing while a hand moves, and takes 1 ms every tenth move."""
+        if self.desk.preview is not None:
+            gc.disable()
+        elif gc.get_freeze_count():  # what was loaded at the start is set aside
+            gc.enable()
 
     def _rules_failed(self, error):
         """Without rules there are no numbers; the record says why until it is mended."""

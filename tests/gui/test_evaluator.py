@@ -4,6 +4,8 @@ import gc
 from types import SimpleNamespace
 
 import pytest
+from PySide6.QtCore import QPointF
+from window_hands import SAMPLES, move, press, release
 
 from radmeasure.gui import evaluator as module
 from radmeasure.gui.background import Background
@@ -56,3 +58,22 @@ def test_the_collector_leaves_what_is_loaded_alone(window, qtbot):
     """Looking through all libraries takes 40 ms; it is at work again once they are set aside."""
     qtbot.waitUntil(lambda: gc.isenabled() and gc.get_freeze_count() > 0, timeout=20000)
     assert gc.get_freeze_count() > 10_000
+
+
+def test_the_collector_rests_while_a_mark_is_dragged(window, hands, qtbot):
+    """It is at work again once the mark is let go, or the drag is broken off."""
+    qtbot.waitUntil(lambda: gc.isenabled() and gc.get_freeze_count() > 0, timeout=20000)
+    hands.open(SAMPLES / "cedar.dcm")
+    desk, canvas = window.desk, window.canvas
+    desk.place("apex", "single", (300.0, 250.0))
+    hands.settle()
+    at = hands.at((300.0, 250.0))
+    for end in (release, lambda canvas, at: desk.drop_preview()):
+        press(canvas, at)
+        move(canvas, at + QPointF(0, 9))
+        assert not gc.isenabled()
+        end(canvas, at + QPointF(0, 9))
+        assert gc.isenabled()
+        release(canvas, at)
+        hands.settle()
+        at = hands.at(desk.landmarks.get("apex", "single"))
