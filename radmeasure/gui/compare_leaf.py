@@ -43,6 +43,8 @@ class CompareLeaf(Leaf):
         task = self._task = desk.background.start(_follow_up, desk.session, *key[:5])
         task.finished.connect(lambda found: self._write(task, *found, pair, others))
         task.failed.connect(lambda error: self._failed(task, error))
+        if not self.column.count():
+            self.words(self.tr("The films are being held against each other …"), quiet=True)
 
     def _failed(self, task, error):
         if task is self._task:

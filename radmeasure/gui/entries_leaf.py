@@ -83,7 +83,7 @@ class EntriesLeaf(Leaf):
                 self._try(lambda: take(field.text().strip()))
 
         field.editingFinished.connect(done)
-        form.addRow(label, field)
+        form.addRow(self.fitted(QLabel(label)), field)
         return field
 
     def _try(self, act):
@@ -168,7 +168,7 @@ class EntriesLeaf(Leaf):
         label = landmark_title("technique")
         technique.setAccessibleName(label)
         technique.activated.connect(lambda i: self.desk.give("technique", technique.itemData(i)))
-        form.addRow(label[:1].upper() + label[1:], technique)
+        form.addRow(self.fitted(QLabel(label[:1].upper() + label[1:])), technique)
 
     def _taker(self, name):
         def take(text):

@@ -74,8 +74,9 @@ class FilmStrip(QListWidget):
     def _fill(self, films):
         blocked = self.blockSignals(True)
         self.clear()
-        for film in films:
-            words = role_word(film.role) + (f"\n{film.visit}" if film.visit else "")
+        told = [role_word(f.role) + (f"\n{f.visit}" if f.visit else "") for f in films]
+        self._widen(told)
+        for film, words in zip(films, told, strict=True):
             item = QListWidgetItem(words)
             item.setData(Qt.ItemDataRole.UserRole, film.film_id)
             hint = self.tr("Ctrl and click shows it beside")
@@ -85,6 +86,13 @@ class FilmStrip(QListWidget):
             self.addItem(item)
             self._picture(film, item)
         self.blockSignals(blocked)
+
+    def _widen(self, told):
+        """As wide as a picture, and as the longest word, which cannot go on in the next line."""
+        words = " ".join(told).split()
+        longest = max(map(self.fontMetrics().horizontalAdvance, words), default=0)
+        beside = self.style().pixelMetric(QStyle.PixelMetric.PM_ScrollBarExtent) + 30
+        self.setFixedWidth(max(SIDE + 46, longest + beside))
 
     def _room(self, words):
         """What picture and words need: left to the list, the next film covers the date."""

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from radmeasure import __version__
 from radmeasure.gui.flow import FlowLayout
-from radmeasure.gui.leaf import Leaf
+from radmeasure.gui.leaf import Leaf, breakable
 from radmeasure.gui.rules_page import write_readings, write_rules
 from radmeasure.gui.wording import translate
 from radmeasure.reports.words import CAUTIONS, translated
@@ -118,7 +118,7 @@ class HelpLeaf(Leaf):
         self.heading(heading)
         body = "".join(
             f'<tr><td width="40%"><b>{escape(keys)}</b></td><td>{escape(words)}</td></tr>'
-            for keys, words in rows
+            for keys, words in ((breakable(keys), words) for keys, words in rows)
         )
         self.table(f'<table cellpadding="2" width="100%">{body}</table>', rows)
 

@@ -29,7 +29,14 @@ class Leading:
         state = self.state(want)
         if state == THERE or want.key in self.skipped:
             return False
+        if want.name == "coronal_reference" and state == OPEN and self._margins_there():
+            return False
         return state == SUGGESTED or not want.optional or self._crown_lost(want)
+
+    def _margins_there(self):
+        """Both margins marked and no coronal reference: the crown is lost, in every job."""
+        margins = [w for w in self.wants if w.name in ("margin_mesial", "margin_distal")]
+        return bool(margins) and all(self.state(w) == THERE for w in margins)
 
     def _crown_lost(self, want):
         """Without a coronal reference the margins tell where sound tooth begins."""

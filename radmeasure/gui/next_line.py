@@ -38,7 +38,7 @@ class NextLine(QWidget):
         self.entry.setMaximumWidth(90)
         self.entry.returnPressed.connect(self._entered)
         self.unit = QLabel()
-        self.hint = QLabel()
+        self.hint, self._hint = _Hint(self), ""
         self.hint.setSizePolicy(
             self.hint.sizePolicy().horizontalPolicy().Ignored,
             self.hint.sizePolicy().verticalPolicy(),
@@ -74,7 +74,7 @@ class NextLine(QWidget):
         words = want_words(want, desk)
         start = self.tr("Next:")
         self.words.setText(f"<b>{start}</b> {words}")
-        self.hint.setText(hint_words(want, desk))
+        self._say_hint(hint_words(want, desk))
         label = entry_words(want, desk.pending)
         asked = None if want is None else (want.key, desk.film_id, desk.tooth, desk.pending)
         if asked != self._asked:
@@ -88,6 +88,16 @@ class NextLine(QWidget):
             self.entry.setPlaceholderText(decimal(label.example))
         self._offer(self._choices(want))
         self._announce(words)
+
+    def _say_hint(self, words=None):
+        """The keys, cut with dots where the line is too short for all of them."""
+        self._hint = self._hint if words is None else words
+        elide = Qt.TextElideMode.ElideRight
+        text = self.hint.fontMetrics().elidedText(self._hint, elide, max(self.hint.width(), 1))
+        cut = text != self._hint
+        self.hint.setText(text)
+        self.hint.setToolTip(self._hint if cut else "")
+        self.hint.setAccessibleName(self._hint)
 
     def _choices(self, want):
         from radmeasure.gui.wording import choices
@@ -142,6 +152,18 @@ class NextLine(QWidget):
             event.accept()
             return
         super().keyPressEvent(event)
+
+
+class _Hint(QLabel):
+    """Words that take the room that is left; ``line`` cuts them to it."""
+
+    def __init__(self, line):
+        super().__init__()
+        self._line = line
+
+    def resizeEvent(self, event):
+        super().resizeEvent(event)
+        self._line._say_hint()
 
 
 class _Entry(QLineEdit):

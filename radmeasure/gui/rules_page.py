@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
 
 from radmeasure.gui.explain import EXPLANATIONS
+from radmeasure.gui.leaf import BREAK, breakable
 from radmeasure.gui.pictures import RULES, picture_of
 from radmeasure.gui.rule_words import figure_of, name_of, why_of
 from radmeasure.gui.schematic import Schematic
@@ -40,8 +41,8 @@ def write_rules(leaf, rulebook, own_path):
 
 
 def _named(entry):
-    figure = figure_of(entry)
-    return f"{name_of(entry)}: {figure}" if figure else name_of(entry)
+    figure, name = figure_of(entry), breakable(name_of(entry))
+    return f"{name}: {figure}" if figure else name
 
 
 def _changes(leaf, rulebook, own_path):
@@ -84,7 +85,7 @@ def _entry(leaf, head, text, reading, rule=None):
     label = QLabel(leaf.both(head, text))
     label.setTextFormat(Qt.TextFormat.RichText)
     label.setWordWrap(True)
-    label.setAccessibleName(f"{head}. {text}")
+    label.setAccessibleName(f"{head}. {text}".replace(BREAK, ""))
     label.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Minimum)
     columns.addWidget(label, 1, Qt.AlignmentFlag.AlignTop)
     leaf.add(row)

@@ -29,6 +29,8 @@ from radmeasure.model.recipe import flat_entries
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import error_text
 
+# Fields stand so far to the right of what they belong to, px.
+INDENT = 22
 # What the form begins with: a filled tooth with a ball beside it.
 FIRST = {"tooth": "11", "filling": {"short_mm": 1.0}, "sphere": {}, "seed": 1}
 TEETH = (
@@ -122,7 +124,7 @@ class SynthLeaf(Leaf):
             self.column.addWidget(presence)
         self.column.addWidget(fields)
         form = QFormLayout(fields)
-        form.setContentsMargins(22, 0, 0, 4)
+        form.setContentsMargins(INDENT, 0, 0, 4)
         form.setVerticalSpacing(3)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         for dotted, label in entries:
@@ -131,7 +133,8 @@ class SynthLeaf(Leaf):
             if isinstance(field, QLineEdit):
                 field.setMaximumWidth(14 * self.fontMetrics().averageCharWidth())
             unit = specs()[dotted].unit
-            form.addRow(f"{label}, {unit}" if unit else label, field)
+            words = QLabel(f"{label}, {unit}" if unit else label)
+            form.addRow(self.fitted(words, INDENT), field)
 
     def _seed_row(self):
         self.seed = QLineEdit()
@@ -146,10 +149,10 @@ class SynthLeaf(Leaf):
         self.bar = QProgressBar()
         self.bar.setAccessibleName(self.tr("Share of the film that is drawn"))
         self.bar.setRange(0, 100)
+        self._row(self.make, self.own_case)
         row = QHBoxLayout()
-        for widget in (self.make, self.own_case, self.bar, self.cancel):
+        for widget in (self.bar, self.cancel):
             row.addWidget(widget, int(widget is self.bar))
-        row.addStretch(0)
         self.column.addLayout(row)
         self.making.progress.connect(lambda share: self.bar.setValue(round(100 * share)))
 

@@ -196,6 +196,16 @@ def style_sheet(theme):
     QWidget#paper QCheckBox:focus {{ border-color: {theme.link}; }}
     QWidget#paper QCheckBox::indicator:unchecked {{ border: 1px solid {theme.ink_quiet};
         width: 11px; height: 11px; background: {theme.paper}; }}
+    QWidget#paper QSlider {{ min-height: 20px; border: 2px solid transparent; }}
+    QWidget#paper QSlider:focus {{ border-color: {theme.link}; }}
+    QSlider::groove:horizontal {{ height: 4px; border-radius: 2px;
+        background: {theme.ink_quiet}; }}
+    QSlider::sub-page:horizontal {{ height: 4px; border-radius: 2px; background: {theme.link}; }}
+    QSlider::handle:horizontal {{ width: 10px; margin: -6px 0; border-radius: 3px;
+        background: {theme.ink}; border: 1px solid {theme.paper}; }}
+    QWidget#paper QProgressBar {{ border: 1px solid {theme.ink_quiet}; color: {theme.ink};
+        background: {theme.paper}; text-align: center; }}
+    QWidget#paper QProgressBar::chunk {{ background: {theme.paper_line}; }}
     QTableView#paper::item:focus {{ border: 2px solid {theme.link}; }}
     QTableView#paper::item:selected, QWidget#paper QListWidget::item:selected {{
         background: {theme.link}; color: {theme.paper}; }}

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QComboBox, QPushButton
 
 from radmeasure.gui.film_strip import FilmStrip
 from radmeasure.gui.looks import role_word
-from radmeasure.reports.words import alignment_text, change_rows, unbroken
+from radmeasure.reports.words import alignment_text, change_rows
 
 
 class TwoFilms(QObject):
@@ -91,7 +91,7 @@ def figure_table(theme, names, exceeding, rows):
     """Two lines a reading: its name and the verdict, then the figures below ``names`` (HTML)."""
     lines = ["".join(f"<th align='left' width='33%'>{escape(name)}</th>" for name in names)]
     for exceeds, row in zip(exceeding, rows, strict=True):
-        name, *figures, verdict = (escape(unbroken(cell)) for cell in row)
+        name, *figures, verdict = (escape(cell) for cell in row)
         name = name[:1].upper() + name[1:]
         verdict = f"<b>{verdict}</b>" if exceeds else verdict
         colour = theme.fails if exceeds else theme.ink_quiet

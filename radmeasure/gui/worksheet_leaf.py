@@ -32,7 +32,10 @@ class Question(QFrame):
         row = FlowLayout()
         self._buttons = {}
         for key, value, label in filled.entry.choices:
-            button = QPushButton(f"{key}  {translated(label)}" if label != key else key)
+            words = f"{key}  {translated(label)}" if label != key else key
+            button = QPushButton(words)
+            button.setAccessibleName(words)
+            leaf.fitted(button, 12)
             button.setCheckable(True)
             self._buttons[value] = button
             button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -46,7 +49,7 @@ class Question(QFrame):
         given = ""
         for answer, button in self._buttons.items():
             button.setChecked(value is not None and value == answer)
-            given = button.text() if button.isChecked() else given
+            given = button.accessibleName() if button.isChecked() else given
         self.setAccessibleDescription(given)
 
     def keyPressEvent(self, event):

@@ -178,5 +178,7 @@ def test_the_strip_s_films_leave_each_other_s_words_free(make_window, hands, qtb
         )
         assert second.top() > first.top() + strip.iconSize().height() + lines.height()
         assert first.right() < strip.viewport().width()
+        longest = max(strip.item(0).text().split(), key=len)
+        assert strip.fontMetrics().horizontalAdvance(longest) < first.width() - 8
     finally:
         app.setFont(usual)

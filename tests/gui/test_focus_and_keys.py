@@ -144,6 +144,27 @@ def test_the_line_s_keys_hold_while_the_record_is_read(window, hands):
     assert want.key in desk.skipped and desk.want != want
 
 
+def test_a_lost_crown_s_edge_is_not_asked_for_again(window, hands):
+    """Skipped for the margins in one job, it was asked for in the next, and after reopening."""
+    from radmeasure.files.landmarks_json import read_landmarks
+    from radmeasure.model import edits
+    from radmeasure.model.case import Chart
+
+    window.suggesting.automatic = False
+    hands.open(SAMPLES / "birch.png")
+    desk = window.desk
+    desk.set_tooth("22")
+    marks = read_landmarks(SAMPLES / "birch.landmarks.json")
+    assert marks.get("coronal_reference") is None
+    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "22", Chart(marks))))
+    for job in ("filling check", "post plan"):
+        desk.set_job(job)
+        assert desk.want is None or desk.want.name != "coronal_reference", job
+    desk.remove("margin_distal")
+    desk.lead()
+    assert desk.want.name == "coronal_reference"  # one margin says nothing of the crown
+
+
 def test_undo_asks_for_what_it_took_away(window, hands, qtbot):
     """A reference put in the wrong place, taken back, and put right: not an apex at the crown."""
     alder(hands, window)

@@ -61,6 +61,19 @@ def test_the_film_keeps_more_than_a_third_of_the_window(large, make_window, qtbo
         assert left + part.width() <= right
 
 
+def test_keys_the_line_has_no_room_for_are_cut_with_dots(wide_window, qtbot):
+    """Not in the middle of a letter; all of them stay in the tip and for a screen reader."""
+    line, window = wide_window.next_line, wide_window
+    line._say_hint("Ctrl+R writes the record · Ctrl+1 to 6 take up another job · " * 4)
+    assert line.hint.text().endswith("…") and line.hint.toolTip() == line._hint
+    assert line.hint.accessibleName() == line._hint
+    line._say_hint("click")
+    assert line.hint.text() == "click" and not line.hint.toolTip()
+    window.resize(1100, 700)
+    qtbot.wait(50)
+    assert line.hint.text() == "click"
+
+
 @pytest.mark.parametrize("theme", THEMES)
 def test_the_start_can_be_read_in_every_theme(window, qtbot, theme):
     """It lies on the black round the film: its letters are light whatever the theme."""
@@ -77,3 +90,18 @@ def test_the_start_can_be_read_in_every_theme(window, qtbot, theme):
             for y in range(0, image.height())
         )
         assert lightest > 180, label.text()
+
+
+def test_a_long_label_is_broken_only_where_the_page_is_narrow(window, hands, qtbot):
+    """Whole where there is room, else in lines of words: neither cut nor pressed together."""
+    _cedar(hands, window)
+    page = window.leaves.turn_to("entries")
+    qtbot.wait(50)
+    label = next(w for w in page.findChildren(QLabel) if w.text().startswith("Distance to stay"))
+    assert "\n" not in label.text() and label.height() >= label.sizeHint().height()
+    needed = label.sizeHint().width()
+    window.split.setSizes([0, 900, 200, 100])
+    window.leaves.setMinimumWidth(0)
+    page.resize(needed + 20, page.height())
+    qtbot.wait(50)
+    assert "\n" in label.text() and label.height() >= label.sizeHint().height()

@@ -89,3 +89,24 @@ def test_labels_on_the_film_can_be_read_over_any_grey(name, film):
     share = overlay.PLATE / 255
     grey = round(QColor(film).red() * (1 - share))
     assert contrast(LOOKS[name].letters, QColor(grey, grey, grey)) >= TEXT
+
+
+@pytest.mark.parametrize("name", theme.THEMES)
+def test_the_slider_can_be_seen(name, window, qtbot):
+    """Groove and handle stand out from the paper, 3 : 1; they were black on black once."""
+    from radmeasure.gui.amount import Amount
+
+    window.set_theme(name)
+    page = window.leaves.turn_to("ways")
+    qtbot.wait(50)
+    amount = Amount("Tooth gained, mm", 6.0)
+    page.add(amount)
+    amount.show_value(3.0)
+    amount.show()
+    qtbot.wait(50)
+    image = amount.slider.grab().toImage()
+    paper, seen = theme.THEMES[name].paper, set()
+    for x in range(4, image.width() - 4):
+        if contrast(image.pixelColor(x, image.height() // 2).name(), paper) >= PART:
+            seen.add(x)
+    assert len(seen) > 0.8 * (image.width() - 8)

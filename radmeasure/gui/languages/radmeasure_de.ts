@@ -452,6 +452,10 @@
 <context>
     <name>CompareLeaf</name>
     <message>
+        <source>The films are being held against each other …</source>
+        <translation>Die Aufnahmen werden einander gegenübergestellt …</translation>
+    </message>
+    <message>
         <source>There is no earlier film of this tooth in the case to hold this one against, or what it measured is still missing here.</source>
         <translation>Im Fall ist keine frühere Aufnahme dieses Zahns, mit der diese verglichen werden könnte, oder was sie gemessen hat, fehlt hier noch.</translation>
     </message>
@@ -2496,11 +2500,11 @@
     <name>Ways</name>
     <message>
         <source>as it is</source>
-        <translation>unverändert</translation>
+        <translation>unver­ändert</translation>
     </message>
     <message>
         <source>lengthening</source>
-        <translation>Kronen­verlängerung</translation>
+        <translation>Kronen­verlän­gerung</translation>
     </message>
     <message>
         <source>extrusion</source>
