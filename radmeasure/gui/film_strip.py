@@ -23,11 +23,13 @@ class FilmStrip(QListWidget):
 
     film_chosen = Signal(str)
     beside_chosen = Signal(str)
+    appeared = Signal()  # or gone: the rest of the window shares another width
 
     def __init__(self, desk, parent=None):
         super().__init__(parent)
         self.desk = desk
         self._small, self._listed = {}, None
+        self.wanted = True  # by whoever works here, once there are two films
         self.setAccessibleName(self.tr("Films by visit"))
         self.setIconSize(QSize(SIDE, SIDE))
         self.setViewMode(QListWidget.ViewMode.IconMode)
@@ -57,7 +59,10 @@ class FilmStrip(QListWidget):
         if self.desk.session is None:
             return
         films = self.in_order(self.desk.case.films)
-        self.setVisible(len(films) > 1)
+        several = self.wanted and len(films) > 1
+        if several == self.isHidden():
+            self.setVisible(several)
+            self.appeared.emit()
         if films != self._listed:
             self._listed = films
             self._fill(films)

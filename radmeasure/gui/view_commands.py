@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 
 
@@ -90,11 +91,13 @@ class ViewCommands:
         self.desk.said.emit(self.tr("The picture is on the clipboard."), False)
 
     def full_screen(self, on):
-        self.showFullScreen() if on else self.showNormal()
+        full = Qt.WindowState.WindowFullScreen
+        state = self.windowState()  # keeps whether it was maximised
+        self.setWindowState(state | full if on else state & ~full)
 
     def film_strip(self, on):
-        self.strip_wanted = on
-        self.films.setVisible(on and self.films.count() > 1)
+        self.films.wanted = on
+        self.films.refresh()
 
     # -- a second film -------------------------------------------------------------------
     def show_beside(self, on):

@@ -77,7 +77,7 @@ class Window(
         self.practice = self._listing = None
         self.beside = self.exhibit = self.link = self.teaching = None
         self._commands_found = self._truth_for = None
-        self.strip_wanted, self._moved_by_hand = True, False
+        self._moved_by_hand = False
         self._as_left = False  # where and as large as it was at the end of the last session
         name = str(self.settings.value("theme", ""))
         self.theme = themes.THEMES.get(name, themes.THEMES[themes.DEFAULT])
@@ -164,6 +164,7 @@ class Window(
         desk.evaluated.connect(self.tour.look)
         desk.placed.connect(self.notice.settle)
         self.films.film_chosen.connect(desk.show_film)
+        self.films.appeared.connect(self.share_width)
         self.films.beside_chosen.connect(self.show_film_beside)
         self.strip.job_chosen.connect(desk.set_job)
         self.leaves.record.why_changed.connect(self.tour.look)

@@ -182,3 +182,38 @@ def test_the_strip_s_films_leave_each_other_s_words_free(make_window, hands, qtb
         assert strip.fontMetrics().horizontalAdvance(longest) < first.width() - 8
     finally:
         app.setFont(usual)
+
+
+def test_a_second_film_is_as_large_as_the_strip_beside_it_lets_it(window, hands, qtbot):
+    """The width was shared before the strip came: the film got less than when chosen later."""
+    for name in ("ivy-plan.dcm", "ivy-post.dcm"):
+        hands.open(SAMPLES / name)
+    qtbot.wait(50)
+    first = window.canvas.width()
+    window.films.setCurrentRow(0)
+    hands.settle()
+    window.films.setCurrentRow(1)
+    hands.settle()
+    qtbot.wait(50)
+    assert window.canvas.width() == first
+
+
+def test_a_strip_put_away_stays_away(window, hands):
+    """Turned off in the View menu it came back with the next film."""
+    for name in ("ivy-plan.dcm", "ivy-post.dcm"):
+        hands.open(SAMPLES / name)
+    window.commands["film_strip"].trigger()
+    window.commands["previous_film"].trigger()
+    hands.settle()
+    assert window.films.isHidden()
+    window.commands["film_strip"].trigger()
+    assert not window.films.isHidden()
+
+
+def test_full_screen_gives_back_the_window_as_it_was(window, qtbot):
+    """Maximised before, maximised after."""
+    window.showMaximized()
+    window.commands["full_screen"].trigger()
+    assert window.isFullScreen()
+    window.commands["full_screen"].trigger()
+    assert not window.isFullScreen() and window.isMaximized()
