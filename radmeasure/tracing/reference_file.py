@@ -14,6 +14,7 @@ from radmeasure.tracing.reference_shaft import find_tip, follow
 from radmeasure.tracing.reference_stop import find_stop, strip_along
 
 _SPACING_MM = 1.0  # between the points of the line
+_BACK_MM = 4.0  # looked beyond the end of the shaft: a handle is longer than any stop
 _STRAIGHT_MM = 8.0  # shaft near the handle taken as straight
 _SEEN = "thin rod from a disc on it to where it ends in the tooth"
 _RESTS = (
@@ -48,7 +49,12 @@ def examine(plate, rod):
     line, u_tip = traced
     origin, way = _straight_part(plate, line)
     strip = strip_along(
-        plate, origin, way, -2 * plate.mm_px, (_STRAIGHT_MM + 2) * plate.mm_px, shaft.width_px
+        plate,
+        origin,
+        way,
+        -_BACK_MM * plate.mm_px,
+        (_STRAIGHT_MM + 2) * plate.mm_px,
+        shaft.width_px,
     )
     stop = find_stop(plate, strip)
     if isinstance(stop, str):

@@ -22,6 +22,8 @@ _REACH_MM = 3.4  # lateral reach of the strip
 # Thickness and radius of stops, and how thick one usually is (common practice, no source).
 _THICK_MM, _RADIUS_MM = (0.5, 3.5), (0.7, 3.0)
 _USUAL_MM, _U_USUAL_MM = 1.5, 0.6
+# A disc thicker than that, or nearer than that to where the film ends, may be a handle.
+_STOP_MM, _AWAY_MM = 2.2, 0.5
 _BRIGHT = 1.5  # standard deviations after which a brighter pixel counts no more
 _U_RADIUS_MM = 0.12  # of the radius as the side edges show it
 _MISFIT = 0.04  # of the disc's height: how well the model describes a disc
@@ -103,8 +105,20 @@ def find_stop(plate, strip):
             stops.append(stop)
         elif stop:
             reason = stop
+    if not stops:
+        return reason
+    first = strip.s[np.argmax(np.isfinite(strip.grey).any(axis=1))]
     # one seen in full first; between a handle, which may look like a stop, and the tooth lies it
-    return max(stops, key=lambda stop: (not stop.rests, stop.near)) if stops else reason
+    handles = [_like_handle(stop, first, plate.mm_px) for stop in stops]
+    sure = [not stop.rests and not handle for stop, handle in zip(stops, handles)]
+    best = max(range(len(stops)), key=lambda i: (sure[i], stops[i].near))
+    thick = stops[best].near - stops[best].far > _STOP_MM * plate.mm_px
+    return NONE_SEEN if thick and not stops[best].rests else stops[best]
+
+
+def _like_handle(stop, first, mm_px):
+    """True for a disc thicker than stops are, or so near where the film ends that it may go on."""
+    return stop.near - stop.far > _STOP_MM * mm_px or stop.far - first < _AWAY_MM * mm_px
 
 
 def _side_edges(plate, strip, most=6):

@@ -94,6 +94,22 @@ def test_a_face_an_opened_crown_hides_is_taken_to_rest_on_it(access_mm, dense, a
     assert abs(stop.near - 400) < 2 * stop.u_px
 
 
+def test_the_end_of_a_handle_is_not_taken_for_the_stop_the_crown_hides():
+    """Stops are about 1 to 2 mm thick (common practice); 3 mm of this handle are seen as one."""
+    rng = np.random.default_rng(5)
+    y, x = np.mgrid[0:1000, 0:600]
+    s, o = (y - 400) / PX_PER_MM, (x - 300) / PX_PER_MM
+    density = 1.2 * np.sqrt(np.maximum(0.2**2 - o**2, 0)) / 0.2 * (s > -14)
+    density += 0.3 * path_through(s, o, 0.0, 1.3, 1.4, 0.14)
+    density += 0.4 * path_through(s, o, -5.0, 3.0, 1.9, 0.02)
+    density += np.clip((s + 0.3) / 0.5, 0, 1) * np.where(np.abs(o) < 1.0, 0.3, 1.0)
+    density = gaussian_filter(density, 0.04 * PX_PER_MM) + 0.05
+    pixels = np.round(2000 * density + rng.normal(0, 5, density.shape)).clip(0)
+    stop = searched(pixels.astype(np.uint16))
+    assert isinstance(stop, Stop)
+    assert abs(stop.near - 400) < 0.25 * PX_PER_MM
+
+
 def test_a_face_the_crown_covers_is_less_sure():
     free, covered = (searched(drawn(crown_mm=crown, ramp_mm=0.4)) for crown in (0.6, 0.0))
     assert covered.u_px > 2 * free.u_px
