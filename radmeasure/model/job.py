@@ -177,7 +177,8 @@ JOBS = (
             "coronal_reference",
             "apex",
             *_LEVELS,
-            *_maybe(("lesion", "orifice", "canal", "filling_apical", "filling_coronal")),
+            "lesion",  # whether it heals is what a recall looks for
+            *_maybe(("orifice", "canal", "filling_apical", "filling_coronal")),
         ),
     ),
 )
