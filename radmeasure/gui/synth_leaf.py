@@ -54,6 +54,8 @@ class SynthLeaf(Leaf):
         self._table, self._films = deepcopy(FIRST), ()
         self.fields, self.presences = {}, []
         self.making = Synthesising(window, self)
+        # The film is there to be measured: the keys are its own, not the form's.
+        self.making.made.connect(lambda _: window.canvas.setFocus())
         self._build()
         self._show_table()
         self.making.changed.connect(self._follow)

@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QPushButton
+from small_film import SMALL
 from window_hands import SAMPLES, Hands
 
 
@@ -226,3 +227,12 @@ def test_page_up_goes_back_from_the_end_of_a_job(window, hands):
             break
     else:
         raise AssertionError("it does not go round")
+
+
+def test_a_synthetic_film_that_is_made_has_the_keys(window, hands):
+    """They stayed with the form: Enter would have drawn another case over the recipe."""
+    window.commands["new_synthetic"].trigger()
+    form = window.leaves.page("synthetic")
+    form.make.setFocus()
+    hands.draw(form, SMALL)
+    assert focus() is window.canvas
