@@ -19,6 +19,7 @@ from radmeasure.tracing.reference_plate import sample
 # (ISO 3630-1, memory).
 _TAPER = 0.02
 _STEP_MM = 0.2
+_LEAST_MM = 5.0  # of a shaft
 _OPEN_MM = 1.2  # least length of shaft beside open ground
 _HANDLE_MM = 8.0  # of an end in which to look for it: a handle may hide the rest
 _INSIDE_MM = 0.3  # start: off the very edge of the film
@@ -59,7 +60,7 @@ class Shaft:
 def follow(plate, rod):
     """The line of the file whose straight part is ``rod``, or the reason (str) it is none."""
     mm = plate.mm_px
-    if not 0.1 * mm < rod.width_px < 1.1 * mm or rod.length_px < 5 * mm:
+    if not 0.1 * mm < rod.width_px < 1.1 * mm or rod.length_px < _LEAST_MM * mm:
         return "the bright line here has not the proportions of a file"
     if rod.contrast < max(0.12 * plate.span, 4 * plate.noise):
         return "the bright line here is too faint for a file"
@@ -82,6 +83,8 @@ def follow(plate, rod):
         normal = np.array([-heading[1], heading[0]])
         points.append(points[-1] + step * heading + (0.0 if weak else offset) * normal)
         seen.append(strength)
+    if len(points) * step < _LEAST_MM * mm:  # beside the film's edge it is soon lost
+        return "the bright line here has not the proportions of a file"
     return Shaft(np.array(points), step, width, np.array(seen))
 
 
