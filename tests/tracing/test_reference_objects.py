@@ -156,6 +156,19 @@ def test_a_square_end_is_where_half_the_beam_is_held_back(share, finer):
     assert both < 0.3 * finer
 
 
+def test_a_rod_beside_the_films_edge_that_leads_into_a_tooth_is_no_error():
+    """So near the edge its sides soon lie off the film."""
+    y, x = np.mgrid[0:900, 0:600]
+    rod = np.sqrt(np.maximum(4.0**2 - (x - 20.0) ** 2, 0)) / 4
+    grey = 300 + 1500 * rod * (y > 150) * (y < 480) + 900 * (y > 470) * (x < 260)
+    rng = np.random.default_rng(6)
+    pixels = np.round(gaussian_filter(grey + rng.normal(0, 6, x.shape), 1.0)).astype(np.uint16)
+    plate = reference_plate.prepare(pixels)
+    rod = reference_rods.measure(plate, np.array([20.0, 150.0]), np.array([20.0, 478.0]))
+    assert rod is not None
+    assert not reference_file.examine(plate, rod)
+
+
 def test_a_bright_line_along_the_very_edge_of_the_film_is_no_error():
     """A rod whose middle lies half a pixel beside the first column."""
     pixels = np.full((900, 600), 400, np.uint16)
