@@ -44,10 +44,6 @@ STOPS = (
         ),
     ),
     Stop(
-        QT_TRANSLATE_NOOP("Tour", "It asks which tooth is meant: type 11, then Enter."),
-        lambda w: w.desk.tooth == "11" and w.desk.film_id is not None,
-    ),
-    Stop(
         QT_TRANSLATE_NOOP(
             "Tour",
             "How was the film taken? Press 1, paralleling. And millimetres need something of known "

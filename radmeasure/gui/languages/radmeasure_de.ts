@@ -2335,10 +2335,6 @@
         <translation>Das ist Cedar, eine synthetische Aufnahme eines wurzelgefüllten Zahns 11, der einen Stift tragen soll. Die Zeile ganz unten sagt immer, was als Nächstes verlangt ist und welche Taste was tut. Gehen Sie weiter, wenn Sie sie gefunden haben.</translation>
     </message>
     <message>
-        <source>It asks which tooth is meant: type 11, then Enter.</source>
-        <translation>Sie fragt, welcher Zahn gemeint ist: geben Sie 11 ein, dann Eingabe.</translation>
-    </message>
-    <message>
         <source>How was the film taken? Press 1, paralleling. And millimetres need something of known size: when the line asks how wide the ringed ball is, type 5 and Enter; if it is not ringed, press K and click it first.</source>
         <translation>Wie wurde die Aufnahme gemacht? Drücken Sie 1, Paralleltechnik. Und Millimeter brauchen etwas bekannter Größe: wenn die Zeile fragt, wie breit die umrandete Kugel ist, geben Sie 5 ein, dann Eingabe; ist sie nicht umrandet, drücken Sie K und klicken Sie sie zuerst an.</translation>
     </message>
