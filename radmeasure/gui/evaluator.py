@@ -14,7 +14,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 # A move that comes meanwhile waits no longer than this. Time of the processor, not of the
 # clock: beside, the clock also counts the waiting for the interpreter. Longer than a frame:
-# beside, marks are not earlier in the worst case and numbers much later (docs/benchmarks.md).
+# beside, the latest marks are hardly earlier and numbers much later (docs/decisions/0005).
 QUICK_ENOUGH_S = 0.024
 REST_MS = 150
 
