@@ -41,8 +41,8 @@ class DeskFilm:
             self.remember("film", film_id)
             self._choose_tooth()
         self.selected = None
-        if film is not before[0]:
-            self.evaluation = None  # it belongs to the film before
+        if film is not before[0]:  # numbers and what was asked for belong to the film before
+            self.evaluation = self.want = self._held = None
         if film is None or before != (film, self.turned):
             self.film_changed.emit()
         self._refresh()

@@ -55,3 +55,15 @@ def test_a_film_opened_next_is_still_told_by_what_is_found_on_it(hands, window, 
     hands.open(SAMPLES / "birch.png")
     hands.settle(30000)
     assert (window.desk.job.id, window.desk.entry.role) == ("filling check", "filling check")
+
+
+def test_another_film_is_asked_about_from_the_start(hands, window, tmp_path):
+    """What was left to do on the film before is not asked of one nothing is placed on."""
+    _, paths = run_demo(tmp_path / "demo")
+    hands.open(paths["case"])
+    hands.settle(30000)
+    desk = window.desk
+    assert desk.want.name == "lesion"
+    hands.open(SAMPLES / "ivy-plan.dcm")
+    hands.settle(30000)
+    assert desk.want.key in (("scale", None), ("technique", None))  # its ball may be found late
