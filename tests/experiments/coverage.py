@@ -231,7 +231,8 @@ the film's three-dimensional truth. Figures: share of draws inside, number of dr
 the root mean square of error over stated standard uncertainty (1 is right). The rulebook's figures
 on what a projection hides (`hidden.*`) were set on 480 films of other seeds than these; nothing was
 fitted to the outside films, which were made squarely and show what is left of that width. Vertical
-angulation errors are normal with 7 degrees (cut at 15), horizontal 5, receptor tilt 4: a hard class for a film made with a holder.
+angulation errors are normal with 7 degrees (cut at 15), horizontal 5, receptor tilt 4: a hard class
+for a film made with a holder.
 """
 
 
