@@ -22,6 +22,9 @@ _METAL = 1.02  # of the span from dark ground to dense tissue
 # Grey of the film's middle tissue over a ball's: both responses are as likely there, and how fast
 # the odds change (own films, 40 to 75 um; no source).
 _EVEN_ODDS, _PER_STEP, _MOST_LEAN = 0.5, 0.04, 3.0
+# A rim that fits is off by 0.01 of its step, beside dense tissue by 0.05 (own films). Half the
+# path through a ball lies at 0.866 of its radius, so no rim is further out than that (derived).
+_WORST_MISFIT, _FURTHEST, _SHORT_FOOT = 0.1, 0.16, 3.0
 _LEAST_U_PX = 0.06  # of a radius: pixel grid and fit, however clear the film
 
 
@@ -191,17 +194,19 @@ def _ellipse(fit, theta):
     return fit[0] * a * b / np.sqrt((b * np.cos(turn)) ** 2 + (a * np.sin(turn)) ** 2)
 
 
-def radial_profile(plate, rim):
+def radial_profile(plate, rim, foot):
     """Mean grey by distance from the half-level rim, from pixels in clean directions.
+
+    Parameters
+    ----------
+    foot : float
+        How far outside the rim the blurred edge has died away, px.
 
     Returns
     -------
     t, mean, error : ndarray
         Distance outward (px), mean grey level, its standard error.
-    clean : ndarray of bool
-        Directions used.
     """
-    foot = _foot(plate, rim)
     clean = _clean_directions(plate, rim, foot)
     far = foot + 6.0
     reach = rim.mean_radius * rim.stretch + far + 1
@@ -218,7 +223,7 @@ def radial_profile(plate, rim):
         np.arange(-0.9 * rim.mean_radius, -2.5 * foot, max(0.04 * rim.mean_radius, 1.0)),
         np.arange(-2.5 * foot, far + 0.01, step),
     ]
-    return *binned(t[keep], part[keep], edges, plate.clip), clean, foot
+    return binned(t[keep], part[keep], edges, plate.clip)
 
 
 def _foot(plate, rim):
@@ -291,19 +296,11 @@ def examine(plate, centre, radius):
     refused = "there is no round bright edge here" if rim is None else _not_a_ball(plate, rim)
     if refused:
         return NotFound(refused, "sphere")
-    t, grey, error, _, foot = radial_profile(plate, rim)
-    size_mm = 2 * rim.mean_radius / plate.mm_px
-    fit = fit_rim(
-        t,
-        grey,
-        error,
-        rim.mean_radius,
-        foot,
-        STEEL_PER_MM * size_mm,
-        BLUR_MM * plate.mm_px,
-        _lean(plate, rim),
-    )
-    if fit is None:
+    fit = _fit_edge(plate, rim, _foot(plate, rim))
+    if not _fits(fit, rim):
+        # Beside tissue that itself grows darker outward the edge seems to go on and on.
+        fit = _fit_edge(plate, rim, _SHORT_FOOT)
+    if not _fits(fit, rim):
         return NotFound("the rim here is not clear enough to measure", "sphere")
     if fit.depth < 1.5:
         return NotFound("the round object here is not dense enough for a metal ball", "sphere")
@@ -323,6 +320,20 @@ def examine(plate, centre, radius):
         f"{100 * rim.good.mean():.0f} % of the rim",
         tuple(float(v) for v in 2 * (half + edge)),
     )
+
+
+def _fit_edge(plate, rim, foot):
+    """EdgeFit of the rim whose edge dies away within ``foot`` px, or None."""
+    depth = STEEL_PER_MM * 2 * rim.mean_radius / plate.mm_px
+    profile = radial_profile(plate, rim, foot)
+    blur = BLUR_MM * plate.mm_px
+    return fit_rim(*profile, rim.mean_radius, foot, depth, blur, _lean(plate, rim))
+
+
+def _fits(fit, rim):
+    if fit is None:
+        return False
+    return fit.rms < _WORST_MISFIT and fit.edge_px < _FURTHEST * rim.mean_radius
 
 
 def _oval(rim):

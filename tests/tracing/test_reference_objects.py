@@ -178,3 +178,22 @@ def test_a_bright_line_along_the_very_edge_of_the_film_is_no_error():
     ends = np.array([0.5, 100.0]), np.array([0.5, 700.0])
     assert reference_rods.measure(plate, *ends) is None
     assert found(pixels, "file") == []
+
+
+def test_a_ball_over_a_tooth_that_grows_darker_outward_keeps_its_size():
+    """The slope of the tissue about it is not its edge; made by hand, its white clipped."""
+    yy, xx = np.mgrid[:320, :533].astype(float)
+    tooth = ndtr((120 - np.abs(xx - 260)) / 3)
+    from_ball = np.hypot(xx - 260, yy - 120)
+    tissue = 0.1 + tooth * (0.62 - 0.1 * np.clip((from_ball - 35) / 20, 0, 1))
+    radius = 35.0
+    path = np.sqrt(np.clip(1 - np.square(from_ball / radius), 0, None))
+    beam = gaussian_filter(np.exp(-13 * path), 0.7)
+    grey = tissue - 0.08 * np.log(np.maximum(beam, 1e-6)) / np.log(10) * 6
+    grain = np.random.default_rng(4).normal(0, 0.006, grey.shape)
+    pixels = np.round(255 * np.clip(grey + grain, 0, 1)).astype(np.uint8)
+    plate = reference_plate.prepare(pixels)
+    one = reference_sphere.examine(plate, (261, 119), 34)
+    assert one, one.reason
+    assert one.size_px == pytest.approx(2 * radius, rel=0.02)
+    assert abs(one.size_px - 2 * radius) < 3 * one.u_size_px
