@@ -121,7 +121,7 @@ def _like_handle(stop, first, mm_px):
     return stop.near - stop.far > _STOP_MM * mm_px or stop.far - first < _AWAY_MM * mm_px
 
 
-def _side_edges(plate, strip, most=6):
+def _side_edges(plate, strip, most=8):
     """Places along the shaft with a bright patch between two dark sides, and its half width."""
     mm, step = plate.mm_px, strip.s[1] - strip.s[0]
     ground = float(np.quantile(plate.coarse, 0.02))
