@@ -77,6 +77,16 @@ class Hands:
             pass
         self.settle()
 
+    def take_marks(self, sample, tooth):
+        """Give the film shown all of a sample's exact landmarks, as one edit; returns them."""
+        from radmeasure.files.landmarks_json import read_landmarks
+        from radmeasure.model import edits
+        from radmeasure.model.case import Chart
+
+        desk, marks = self.window.desk, read_landmarks(SAMPLES / f"{sample}.landmarks.json")
+        desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, tooth, Chart(marks))))
+        return marks
+
     # -- acting ------------------------------------------------------------------------------
     def open(self, *paths):
         """Counts as one: the drop, or choosing the file."""

@@ -19,6 +19,8 @@ _LATEST = 0.85
 _EARLIEST = 0.15
 # Against lines drawn to about 0.1 mm in waves of 3 mm that knowledge weighs this, over length**2.
 _PRIOR = 1.0
+# The fit of a line as it is needs just enough of that to be solved when it is straight.
+_STEADY = 1e-6
 # Misfit of a line drawn so, mm; one that fits much better is taken as it is.
 _DRAWN_RMS = 0.03
 
@@ -211,7 +213,7 @@ def _fit_nominal(line, along, used, covariance):
 @lru_cache(maxsize=32)  # while a mark is dragged that the canal does not rest on
 def _fitted(line, along, covariance, length):
     line, along = np.frombuffer(line).reshape(-1, 2), np.frombuffer(along)
-    p, rms = _gauss_newton(_start(line, along), line, along, length, 1e-6)
+    p, rms = _gauss_newton(_start(line, along), line, along, length)
     trust = min(1.0, (rms / _DRAWN_RMS) ** 2)
     if trust > 1e-3:
         mean = weigh(line, along, np.frombuffer(covariance).reshape(len(along), -1)).mean()
@@ -221,10 +223,10 @@ def _fitted(line, along, covariance, length):
     return tuple(p), rms
 
 
-def _gauss_newton(p, line, along, length, prior):
+def _gauss_newton(p, line, along, length):
     for _ in range(12):
         position, derivatives = _curve(p, along)
-        gain, pull = _gain(derivatives, length, prior)
+        gain, pull = _gain(derivatives, length, _STEADY)
         delta = gain @ (line - position).ravel() + pull * (BEGINS * length - p[3])
         p = p + np.clip(delta, -0.25 * length, 0.25 * length)
         p[3] = np.clip(p[3], 0.0, min(0.95 * along[-1], _LATEST * length))

@@ -124,6 +124,14 @@ def grey_of(beam, power, floor, gamma, deepest):
     return (shape / max(float(top), 1e-6) + 0.01) ** gamma
 
 
+def depth(held, bend):
+    """Optical depth, up to scale, of what is held back or shown, 0 to 1: -log(1 - b x) / b.
+
+    From x itself (``bend`` 0: a response linear in the depth) towards the logarithm (1).
+    """
+    return held if bend < 1e-4 else -np.log(1.0 - bend * np.minimum(held, 1.0)) / bend
+
+
 def flat_end_level(fit, lanes):
     """Fraction of the step at which a square-cut rod ends.
 
@@ -182,20 +190,17 @@ def square_ends(profiles, blur_px, level, u_level):
     from scipy.optimize import least_squares
     from scipy.special import ndtr
 
-    def shown(held, b):
-        return held if b < 1e-4 else -np.log(1.0 - b * held) / b
-
     def rest(p, i):
         s, grey = profiles[i]
-        step = shown(1.0 - ndtr((s - p[2 + i]) / np.exp(p[0])), p[1])
+        step = depth(1.0 - ndtr((s - p[2 + i]) / np.exp(p[0])), p[1])
         # the ground may slope, and so may the rod over a crown
         inside = np.minimum(s - p[2 + i], 0.0)
         basis = np.c_[np.ones_like(s), step, inside]
         coef = np.linalg.lstsq(basis, grey, rcond=None)[0]
-        return (grey - basis @ coef) / max(abs(coef[1]) * shown(1.0, p[1]), 1e-9)
+        return (grey - basis @ coef) / max(abs(coef[1]) * depth(1.0, p[1]), 1e-9)
 
     def residual(p):
-        half = shown(0.5, p[1]) / shown(1.0, p[1])
+        half = depth(0.5, p[1]) / depth(1.0, p[1])
         prior = (p[0] - np.log(blur_px)) / 0.6, (half - level) / u_level
         each = [rest(p, i) / _END_MISFIT for i in range(len(profiles))]
         return np.concatenate([*each, prior])

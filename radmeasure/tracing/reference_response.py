@@ -13,6 +13,7 @@ evenly.
 
 import numpy as np
 
+from radmeasure.tracing.reference_edge import depth
 from radmeasure.tracing.reference_plate import evened, sample
 from radmeasure.tracing.reference_rods import robust_line
 
@@ -103,8 +104,3 @@ def _uneven(core, left, right, bend):
     fit, _ = robust_line(k, step)
     rest = step - np.polyval(fit, k)
     return float(np.sqrt(np.mean(rest**2)) / max(np.median(np.abs(step)), 1e-9))
-
-
-def depth(grey, bend):
-    """Optical depth, up to scale, of grey levels in [0, 1]."""
-    return grey if bend == 0 else -np.log(1.0 - bend * np.minimum(grey, 1.0)) / bend

@@ -189,6 +189,7 @@ class _Quantify:
         for name, shown_bent in zip(found, sampling.too_bent(stack.T), strict=True):
             if shown_bent or low[name] or name in bent:
                 drawn = get(self._redrawn()).get(name)
+                # A canal on the verge of being straight may have no bend on the draws.
                 if drawn is not None:
                     found[name] = _drawn_for(found[name], self._redrawn().sampling.quantity(drawn))
         return found

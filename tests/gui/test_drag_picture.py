@@ -12,6 +12,16 @@ from radmeasure.gui.level_painter import Painted
 RGB = QImage.Format.Format_RGB32
 
 
+def _post_plan(hands):
+    """The tooth's own points and the apex of Cedar placed, the post plan in hand."""
+    truth, desk = json.loads((SAMPLES / "cedar.landmarks.json").read_text()), hands.window.desk
+    desk.set_job("post plan")
+    for name, place in truth["points"].items():
+        desk.place(name, None, tuple(place))
+    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
+    hands.settle()
+
+
 def test_the_other_names_stay_while_a_mark_is_dragged(window, hands):
     """Only the name of the mark under the hand moves, and never onto another one."""
     hands.open(SAMPLES / "birch.png")
@@ -71,12 +81,7 @@ def test_the_screen_shows_what_a_drag_would_paint_anew(window, hands):
     """Only what moves is painted again, and nothing of where it was is left behind."""
     hands.open(SAMPLES / "cedar.dcm")
     desk, canvas = window.desk, window.canvas
-    truth = json.loads((SAMPLES / "cedar.landmarks.json").read_text())
-    desk.set_job("post plan")
-    for name, place in truth["points"].items():
-        desk.place(name, None, tuple(place))
-    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
-    hands.settle()
+    _post_plan(hands)
     x, y = hands.at(desk.landmarks.get("apex", "single")).toTuple()
     press(canvas, QPointF(x, y))
     corner = QPointF(12, canvas.height() - 12)  # where the scale bar stands
@@ -100,12 +105,7 @@ def test_the_chart_follows_a_drag_piece_by_piece(window, hands, qtbot):
     """The old one is seen whole until the new one is; a hand that holds still sees its chart."""
     hands.open(SAMPLES / "cedar.dcm")
     desk, chart = window.desk, window.levels.chart
-    truth = json.loads((SAMPLES / "cedar.landmarks.json").read_text())
-    desk.set_job("post plan")
-    for name, place in truth["points"].items():
-        desk.place(name, None, tuple(place))
-    desk.place("apex", "single", tuple(truth["roots"]["single"]["points"]["apex"]))
-    hands.settle()
+    _post_plan(hands)
     before, followed, (x, y) = chart.drawing, [], desk.landmarks.get("apex", "single")
     for step in range(1, 60):
         desk.drag("apex", "single", (x, y + step))

@@ -147,17 +147,12 @@ def test_the_line_s_keys_hold_while_the_record_is_read(window, hands):
 
 def test_a_lost_crown_s_edge_is_not_asked_for_again(window, hands):
     """Skipped for the margins in one job, it was asked for in the next, and after reopening."""
-    from radmeasure.files.landmarks_json import read_landmarks
-    from radmeasure.model import edits
-    from radmeasure.model.case import Chart
-
     window.suggesting.automatic = False
     hands.open(SAMPLES / "birch.png")
     desk = window.desk
     desk.set_tooth("22")
-    marks = read_landmarks(SAMPLES / "birch.landmarks.json")
+    marks = hands.take_marks("birch", "22")
     assert marks.get("coronal_reference") is None
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "22", Chart(marks))))
     for job in ("filling check", "post plan"):
         desk.set_job(job)
         assert desk.want is None or desk.want.name != "coronal_reference", job
@@ -205,14 +200,9 @@ def test_undo_of_a_balls_size_asks_for_it_again(window, hands):
 
 def test_page_up_goes_back_from_the_end_of_a_job(window, hands):
     """With all in place it asked for a film to be opened, though one was."""
-    from radmeasure.files.landmarks_json import read_landmarks
-    from radmeasure.model import edits
-    from radmeasure.model.case import Chart
-
     alder(hands, window)
     desk = window.desk
-    marks = read_landmarks(SAMPLES / "alder.landmarks.json")
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "11", Chart(marks))))
+    hands.take_marks("alder", "11")
     desk.lead()
     hands.settle()
     assert desk.want is None

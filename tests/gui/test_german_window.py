@@ -123,17 +123,12 @@ def test_german_in_letters_of_twice_the_size_fits_its_pages(german, twice, make_
     """Nothing scrolls sideways at 1366 x 768 and 200 % (WCAG 2.2, 1.4.4 and 1.4.10)."""
     from window_hands import SAMPLES, Hands
 
-    from radmeasure.files.landmarks_json import read_landmarks
-    from radmeasure.model import edits
-    from radmeasure.model.case import Chart
-
     window = make_window()
     hands, desk = Hands(qtbot, window), window.desk
     hands.open(SAMPLES / "elm.png")
     desk.set_job("post plan")
     desk.set_tooth("15")
-    marks = read_landmarks(SAMPLES / "elm.landmarks.json")
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "15", Chart(marks))))
+    hands.take_marks("elm", "15")
     hands.settle(60000)
     wide = []
     for turn in (*PAGES, "keys", "cautions", "readings", "rules", "about"):
@@ -163,18 +158,13 @@ def test_german_fits_beside_a_wide_film(german, make_window, qtbot, width):
     """A film lying on its side takes most of the window; gain and entries keep their right side."""
     from window_hands import SAMPLES, Hands
 
-    from radmeasure.files.landmarks_json import read_landmarks
-    from radmeasure.model import edits
-    from radmeasure.model.case import Chart
-
     window = make_window()
     window.resize(width, 720)
     hands, desk = Hands(qtbot, window), window.desk
     hands.open(SAMPLES / "elm.png")
     desk.set_job("post plan")
     desk.set_tooth("15")
-    marks = read_landmarks(SAMPLES / "elm.landmarks.json")
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "15", Chart(marks))))
+    hands.take_marks("elm", "15")
     hands.settle(60000)
     for name in ("entries", "ways", "worksheet"):
         page = window.leaves.turn_to(name)

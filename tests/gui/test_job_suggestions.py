@@ -24,16 +24,13 @@ def test_a_post_plan_suggests_no_post(hands, window):
 
 def test_a_recall_asks_for_the_radiolucency(window, hands):
     """Healing at the apex is what a recall looks for (common practice, no source)."""
-    from radmeasure.files.landmarks_json import read_landmarks
     from radmeasure.model import edits
-    from radmeasure.model.case import Chart
 
     window.suggesting.automatic = False
     hands.open(SAMPLES / "juniper-later.dcm")
     desk = window.desk
     desk.set_job("recall")
-    marks = read_landmarks(SAMPLES / "juniper-later.landmarks.json")
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "13", Chart(marks))))
+    marks = hands.take_marks("juniper-later", "13")
     (root,) = (r for r, name, _ in marks.placed() if name == "lesion")
     desk.apply(edits.Remove(desk.film_id, "13", "lesion", root))
     desk.lead()

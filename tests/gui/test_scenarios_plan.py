@@ -8,21 +8,15 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel
 from window_hands import SAMPLES, drag
 
-from radmeasure.model import edits
-from radmeasure.model.case import Chart
-
 
 @pytest.fixture
 def elm(hands, window):
     """Elm with its true landmarks placed, the post plan in hand."""
-    from radmeasure.files.landmarks_json import read_landmarks
-
     hands.open(SAMPLES / "elm.png")
     desk = window.desk
     desk.set_job("post plan")
     desk.set_tooth("15")
-    marks = read_landmarks(SAMPLES / "elm.landmarks.json")
-    desk.apply(edits.StartFrom(desk.case.with_chart(desk.film_id, "15", Chart(marks))))
+    hands.take_marks("elm", "15")
     hands.settle()
     return window
 
