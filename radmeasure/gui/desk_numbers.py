@@ -69,9 +69,10 @@ class DeskNumbers:
         self._evaluated_for = wanted
         from radmeasure.workflow.evaluate import evaluate
 
-        self._evaluator.ask(
-            lambda live: evaluate(marks, rulebook, spacing, plan, sizes, live), resting
-        )
+        def question(live):
+            return evaluate(marks, rulebook, spacing, plan, sizes, live, self.evaluation)
+
+        self._evaluator.ask(question, resting)
 
     def _take_evaluation(self, evaluation, in_full):
         self.evaluation, self.evaluated_in_full = evaluation, in_full

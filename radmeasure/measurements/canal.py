@@ -80,14 +80,18 @@ def canal_of(sight, root):
 
 def canal_waits(sight, root):
     """Landmarks the canal's path still waits for."""
-    have = sight.landmarks.get
-    lacking = [n for n in ("orifice", "canal") if have(n, root) is None]
-    end = have("foramen", root) or have("apex", root)
-    if have("apex", root) is None:
+    return sight.once(("canal waits", root), lambda: tuple(_canal_waits(sight, root)))
+
+
+def _canal_waits(sight, root):
+    lacking = [n for n in ("orifice", "canal") if not sight.has(n, root)]
+    if not sight.has("apex", root):
         lacking.append("apex")
-    elif end == have("orifice", root):  # a slip of the hand: no canal lies between
-        lacking.append("orifice")
-    return tuple(lacking)
+        return lacking
+    end = "foramen" if sight.has("foramen", root) else "apex"
+    if sight.placed(end, root) == sight.placed("orifice", root):
+        lacking.append("orifice")  # a slip of the hand: no canal lies between
+    return lacking
 
 
 def depth_of_point(sight, root, canal, name):

@@ -44,9 +44,13 @@ def measure_all(sight, rules):
     """
     table = {}
     for measurement in MEASUREMENTS:
-        table.update(measurement(sight, rules))
+        table.update(_measured(sight, rules, measurement))
     if not sight.scale.calibrated:
         for k, found in table.items():
             if found and found.unit in ("mm", "mm2"):
                 table[k] = Missing(found.unit, (), NO_SCALE)
     return table
+
+
+def _measured(sight, rules, measurement):
+    return sight.once(measurement, lambda: dict(measurement(sight, rules)))

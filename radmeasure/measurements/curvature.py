@@ -26,11 +26,11 @@ _NOT_ONE_ARC_MM = 0.2
 
 def bend_of(sight, root):
     """Fit of straight part and arc to the canal of a root, or None."""
-    canal = canal_of(sight, root)
-    if canal is None or canal.xy.shape[1] < 4:
-        return None
 
     def make():
+        canal = canal_of(sight, root)
+        if canal is None or canal.xy.shape[1] < 4:
+            return None
         begins = sight.share("bend", root)
         spread = len(begins) if sight.drawn else 2
         fit = fit_straight_then_arc(canal.xy, canal.s, begins, spread)

@@ -14,6 +14,7 @@ import numpy as np
 
 from radmeasure.geometry.bends import BEGINS, BEGINS_U
 from radmeasure.geometry.polyline import cumulative, normals, thin
+from radmeasure.measurements.kept import Kept
 from radmeasure.model.landmarks import ROOT_LINES
 
 # More vertices than this add nothing to a smooth line's length (15 mm at 32 points:
@@ -130,6 +131,11 @@ class Evidence:
     def declared_line(self, name, root):
         return self._lines.get((root, name))
 
+    def places_of(self, names):
+        """Indices of the inputs of points, by (root or None, name); lines move none."""
+        where = (self._points[name] for name in names if name in self._points)
+        return {i for span in where for i in (span.start, span.start + 1)}
+
     @cached_property
     def all_points(self):
         """Index of the inputs of every point, shape (P, 2)."""
@@ -150,6 +156,12 @@ class Sight:
     Attributes
     ----------
     scale : SampledScale
+    tooth : Tooth
+    given : mapping
+        Values entered.
+    roots : tuple of str
+    once : callable (name, make) -> object
+        ``make()`` the first time ``name`` is asked for, the same object afterwards.
     file_lengths : mapping of root name to ndarray, shape (K,)
         Length of the file in the canal, mm, sharing its uncertainty with the scale.
     """
@@ -159,13 +171,39 @@ class Sight:
     def __init__(self, evidence, sampling, scale):
         self._evidence = evidence
         self._sampling = sampling
-        self._made = {}
-        self.scale = scale
-        self.landmarks = evidence.landmarks
+        self._kept = Kept()
+        self._once_per_batch = {}
+        self._scale = scale
+        self._landmarks = evidence.landmarks
+        self.tooth, self.given = self._landmarks.tooth, self._landmarks.given
+        self.roots = tuple(self._landmarks.roots)
+        self.once = self._kept.once
+
+    def take_over(self, before, changed):
+        """Keep what ``before``, a Sight of the same film, made of nothing that is ``changed``.
+
+        Parameters
+        ----------
+        before : Sight
+            On a batch declared alike: same inputs in the same order.
+        changed : set
+            (root or None, name) of every place and line that differs; 'scale' where that does.
+        """
+        self._kept.take_over(before._kept, changed)
 
     @property
-    def roots(self):
-        return tuple(self.landmarks.roots)
+    def scale(self):
+        self._kept.note("scale")
+        return self._scale
+
+    def has(self, name, root=None):
+        """True when a point or line is placed."""
+        return self._landmarks.get(name, root) is not None
+
+    def placed(self, name, root=None):
+        """A point or line as placed, px; None when it is not."""
+        self._kept.note((root, name))
+        return self._landmarks.get(name, root)
 
     @property
     def drawn(self):
@@ -175,6 +213,7 @@ class Sight:
     def point(self, name, root=None):
         """Shape (K, 2) px, or None when not placed."""
         where = self._evidence.declared_point(name, root)
+        self._kept.note((root, name))
         return None if where is None else self._sampling[where]
 
     def depth(self, name, root):
@@ -193,14 +232,20 @@ class Sight:
         frame = self.frame(root)
         if column is None or frame is None:
             return None
-        # All points in one step: a step costs the same for one as for twenty.
-        where = self._evidence.all_points
-        every = self.once((what, root), lambda: measure(frame, self._sampling[where]))
+        self._kept.note((root, name))
+        self._kept.note((None, name))
+        # All points in one step: a step costs the same for one as for twenty. What is made of
+        # one of them does not rest on the others.
+        every = self._once_per_batch.get((what, root))
+        if every is None:
+            every = measure(frame, self._sampling[self._evidence.all_points])
+            self._once_per_batch[what, root] = every
         return every[:, column]
 
     def line(self, name, root):
         """Shape (K, M, 2) px, or None when not placed."""
         declared = self._evidence.declared_line(name, root)
+        self._kept.note((root, name))
         if declared is None:
             return None
         return _waved(declared, self._sampling[declared[3]])
@@ -208,6 +253,7 @@ class Sight:
     def nominal_line(self, name, root):
         """The line as placed, shape (1, M, 2) px, or None; for drawing."""
         declared = self._evidence.declared_line(name, root)
+        self._kept.note((root, name))
         return None if declared is None else declared[0][None]
 
     def moving_line(self, name, root):
@@ -221,6 +267,7 @@ class Sight:
             Which of the R rows stands for each row of the batch.
         """
         declared = self._evidence.declared_line(name, root)
+        self._kept.note((root, name))
         waves, frame = self._sampling[declared[3]], self.frame(root)
         moves = frame.moves | (waves != waves[0]).any(axis=1)
         moves[0] = True
@@ -231,17 +278,11 @@ class Sight:
     def hidden(self, part, root=None):
         """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,)."""
         shift = self._sampling[self._evidence.declared_hidden(part, root)]
-        return shift if self.scale.calibrated else shift / self._evidence.mm_per_px
+        return shift if self._scale.calibrated else shift / self._evidence.mm_per_px
 
     def share(self, part, root):
         """A plain factor or share of what the film hides, shape (K,)."""
         return self._sampling[self._evidence.declared_hidden(part, root)]
-
-    def once(self, what, make):
-        """``make()`` the first time ``what`` is asked for, the same object afterwards."""
-        if what not in self._made:
-            self._made[what] = make()
-        return self._made[what]
 
     def frame(self, root):
         """Frame of a root, or None when its axis cannot be drawn."""
@@ -274,13 +315,13 @@ class Sight:
         left = np.array([-vector[0, 1], vector[0, 0]])
         for name in ("cej", "crest", "margin", "root_wall", "canal_wall"):
             of = root if name.endswith("wall") else None
-            sides = [self.landmarks.get(f"{name}_{side}", of) for side in ("mesial", "distal")]
+            sides = [self.placed(f"{name}_{side}", of) for side in ("mesial", "distal")]
             if all(side is not None for side in sides):
                 mesial, distal = (np.reshape(side, (-1, 2)).mean(axis=0) for side in sides)
                 across = float((mesial - distal) @ left)
                 if across:
                     return 1.0 if across > 0 else -1.0
-        tooth = self.landmarks.tooth
+        tooth = self.tooth
         return float(tooth.mesial_sign * -tooth.apical_sign)
 
 

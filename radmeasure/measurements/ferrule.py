@@ -9,7 +9,7 @@ from radmeasure.measurements.result import Measured, Missing, key, waits
 
 def attachment_mm(sight, rules):
     """Supracrestal attachment kept free: as sounded in this patient, else the rulebook's."""
-    return sight.landmarks.given.get("attachment_mm", rules.value("ferrule.attachment"))
+    return sight.given.get("attachment_mm", rules.value("ferrule.attachment"))
 
 
 def ferrule(sight, rules):

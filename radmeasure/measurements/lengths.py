@@ -45,6 +45,10 @@ def crest_depth(sight, root):
 
 
 def _mean_depth(sight, root, level):
+    return sight.once((level, "mean", root), lambda: _both_sides(sight, root, level))
+
+
+def _both_sides(sight, root, level):
     sides = [side_depth(sight, root, level, side) for side in ("mesial", "distal")]
     return None if any(s is None for s in sides) else 0.5 * (sides[0] + sides[1])
 
@@ -142,7 +146,7 @@ def _file_gaps(sight):
 
 def working_length(sight, rules):
     """Length-check film: file length + gap - stop-short; else canal length - stop-short."""
-    given = sight.landmarks.given
+    given = sight.given
     stop_short = given.get("stop_short_mm", rules.value("working_length.stop_short"))
     gaps, canals = dict(file_gap(sight, rules)), dict(canal_length(sight, rules))
     for root in sight.roots:

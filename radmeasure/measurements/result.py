@@ -59,6 +59,6 @@ def waits(sight, *wanted):
     lacking = []
     for item in wanted:
         root, name = item if isinstance(item, tuple) else (None, item)
-        if sight.landmarks.get(name, root) is None and name not in lacking:
+        if name not in lacking and not sight.has(name, root):
             lacking.append(name)
     return tuple(lacking)

@@ -1,6 +1,7 @@
 """Root, canal and dentine widths at every millimetre below the orifice."""
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -43,7 +44,7 @@ def wall_of(sight, root, name):
     """A wall of a root as :class:`Wall`, or None."""
 
     def make():
-        if sight.landmarks.get(name, root) is None or sight.frame(root) is None:
+        if not sight.has(name, root) or sight.frame(root) is None:
             return None
         xy, rows = sight.moving_line(name, root)
         return Wall(xy[..., 0], xy[..., 1], rows)
@@ -57,7 +58,7 @@ def widths(sight, rules):
         canal = canal_of(sight, root)
         lines = {}
         if canal is not None and sight.scale.calibrated:
-            lines = _walls_per_mm(sight, root, canal)
+            lines = sight.once(("walls per mm", root), partial(_walls_per_mm, sight, root))
         for id_, names in _WALLS.items():
             lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
             if lacking or canal is None:
@@ -68,8 +69,9 @@ def widths(sight, rules):
                 yield from _profile(id_, root, lines, names)
 
 
-def _walls_per_mm(sight, root, canal):
+def _walls_per_mm(sight, root):
     """(depths, covered (L,), mm across (K, L)) of every wall placed, at whole mm of depth."""
+    canal = canal_of(sight, root)
     depths = np.arange(1.0, np.floor(canal.length[0] + 1e-6) + 0.5)
     if not len(depths):
         return {}

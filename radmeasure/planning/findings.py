@@ -4,7 +4,7 @@ from radmeasure.model.finding import Finding
 from radmeasure.quantity import verdict
 
 
-def findings_on(readings, tooth, rulebook):
+def findings_on(readings, tooth, rulebook, carried=None):
     """Every rule applied to every reading it speaks of.
 
     Parameters
@@ -12,6 +12,8 @@ def findings_on(readings, tooth, rulebook):
     readings : iterable of Reading
     tooth : Tooth
     rulebook : Rulebook
+    carried : Carried, optional
+        Findings on the very readings of the evaluation before are taken from here.
 
     Returns
     -------
@@ -23,9 +25,13 @@ def findings_on(readings, tooth, rulebook):
     for reading in readings:
         if reading.quantity is None:
             continue
-        for rule in rulebook.rules_on(reading.id):
-            if applies(rule, tooth, reading.root):
-                found.append(_finding(rule, reading, certainty))
+        known = carried.find(reading) if carried else None
+        if known is None:
+            rules = [r for r in rulebook.rules_on(reading.id) if applies(r, tooth, reading.root)]
+            known = tuple(_finding(rule, reading, certainty) for rule in rules)
+            if carried:
+                carried.keep(known, reading)
+        found.extend(known)
     return found
 
 

@@ -156,7 +156,7 @@ def _crown_top(sight, root):
     Where the crown is lost, the planned one is taken to stand on the CEJ.
     """
     top, cej = reference_depth(sight, root), cej_depth(sight, root)
-    planned = sight.landmarks.given.get("planned_crown_mm")
+    planned = sight.given.get("planned_crown_mm")
     if top is not None or planned is None or cej is None:
         return top, False
     return cej - planned, True

@@ -21,6 +21,10 @@ _LEAST_SLOPE = 0.02
 
 def dentine_row(sight, root, rules, size):
     """The no-deeper limit by dentine for one post size, as a Row."""
+    return sight.once(("dentine", root, size), lambda: _dentine_row(sight, root, rules, size))
+
+
+def _dentine_row(sight, root, rules, size):
     entry = in_force(rules, "dentine")
     least = entry.value
     row = ("dentine", entry.id, NO_DEEPER)

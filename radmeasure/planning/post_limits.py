@@ -40,7 +40,7 @@ def depth_rows(sight, root, rules, size, seal_mm=None):
         dentine_row(sight, root, rules, size),
         _middle_third(sight, root, rules, canal),
     ]
-    if sight.landmarks.tooth.kind == "molar":
+    if sight.tooth.kind == "molar":
         rows.append(_molar(rules, len(sight.scale.across)))
     return rows + lower_rows(sight, root, rules)
 
@@ -119,7 +119,7 @@ def _molar(rules, count):
 def _crown(sight, root, rules, longer):
     row = ("crown_height", "post.crown_ratio", NO_SHALLOWER, "as long as the crown it carries")
     ratio = rules.value("post.crown_ratio")
-    planned = sight.landmarks.given.get("planned_crown_mm")
+    planned = sight.given.get("planned_crown_mm")
     if planned is not None:
         return Row(*row, np.full(len(sight.scale.across), ratio * (planned + longer)))
     top, cej = reference_depth(sight, root), cej_depth(sight, root)

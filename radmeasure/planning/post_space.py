@@ -6,6 +6,7 @@ landmark are compared with their correlation.
 """
 
 from dataclasses import dataclass, field
+from functools import partial
 
 import numpy as np
 
@@ -76,15 +77,20 @@ def sample(sight, rules, choice, sizes):
     if not sight.scale.calibrated:
         return {}
     return {
-        root: _sample_root(sight, root, rules, choice, sizes)
+        root: _root(sight, root, rules, choice, sizes)
         for root in sight.roots
         if sight.frame(root) is not None
     }
 
 
-def _sample_root(sight, root, rules, choice, sizes):
+def _root(sight, root, rules, choice, sizes):
     if choice.root not in (None, root):
         choice = PlanChoice()
+    name = ("post space", root, choice, sizes)
+    return sight.once(name, lambda: _sample_root(sight, root, rules, choice, sizes))
+
+
+def _sample_root(sight, root, rules, choice, sizes):
     chosen = next((size for size in sizes if size.name == choice.size_name), None)
     size = chosen or min(sizes, key=lambda s: (s.tip_mm, s.taper_mm_per_mm), default=_THINNEST)
     rows = depth_rows(sight, root, rules, size, choice.seal_mm)
@@ -140,18 +146,20 @@ def _set_post(space, sight, rules, choice, chosen, size, sizes):
     if not lacking:
         space.walls_to_mm = drawn_to_mm(sight, space.root)
         if depth <= space.walls_to_mm + NOTHING_MM:
-            widths = Widths(sight, space.root, rules, depth)
+            name = ("widths", space.root, depth, sizes)
+            make = partial(Widths, sight, space.root, rules, depth, sizes)
+            widths = sight.once(name, make)
             _widths(space, widths, depth, sizes)
     post_plan.sample(space, sight, rules, depth, choice.depth_mm is not None, chosen, size, widths)
 
 
 def _widths(space, widths, depth, sizes):
-    rows = widths.rows()
+    rows = widths.rows
     space.rows.update({row.rule: row for row in rows})
     stack = np.array([row.values for row in rows])
     space.values["widest"] = np.maximum(stack.min(axis=0), 0.0)
     space.because["widest"] = rows[int(np.argmin(stack[:, 0]))].rule
-    for size, (margin, rule) in zip(sizes, widths.margins(sizes), strict=True):
+    for size, (margin, rule) in zip(sizes, widths.margins, strict=True):
         space.values[f"size:{size.name}"] = margin
         short = size.length_mm is not None and size.length_mm < depth
         space.because[f"size:{size.name}"] = "length" if short else rule

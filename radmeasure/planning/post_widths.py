@@ -1,5 +1,7 @@
 """How wide a post may be: at its end and along it, and which sizes fit."""
 
+from functools import cached_property
+
 import numpy as np
 
 from radmeasure.measurements.canal import canal_waits
@@ -43,7 +45,8 @@ class Widths:
         Largest diameter for this tooth.
     """
 
-    def __init__(self, sight, root, rules, depth_mm):
+    def __init__(self, sight, root, rules, depth_mm, sizes=()):
+        self._sizes = sizes
         depth_mm = max(float(depth_mm), STEP_MM)
         end = Beside(sight, root, np.array([depth_mm]))
         self.beside = beside_root(sight, root).down_to(depth_mm, end)
@@ -52,9 +55,10 @@ class Widths:
         }
         self.third = self._entries["width_fraction"].value * self.beside.width
         self.walls = 2 * (self.beside.nearer - self._entries["dentine"].value)
-        self._tooth = sight.landmarks.tooth
+        self._tooth = sight.tooth
         self.cap = cap_mm(self._tooth, root, self._entries["cap"].value)
 
+    @cached_property
     def rows(self):
         """No-wider limits along the whole post, as rows."""
         entries = self._entries
@@ -95,13 +99,13 @@ class Widths:
             "diameter_cap": np.full(len(self.third), self.cap - diameter[0] + 1e-9),
         }
 
-    def margins(self, sizes):
+    @cached_property
+    def margins(self):
         """Room left beside each post size (K,), negative where too wide; and the rule that binds.
 
-        Returns
-        -------
-        list of (values, rule), in the order of ``sizes``
+        A list of (values, rule), in the order of the sizes.
         """
+        sizes = self._sizes
         # Sizes of one taper differ only by their tip.
         tapers = {size.taper_mm_per_mm for size in sizes}
         room = {taper: self.rule_margins(PostSize("", 0.0, taper)) for taper in tapers}

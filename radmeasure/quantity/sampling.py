@@ -60,6 +60,19 @@ class Inputs:
     def __len__(self):
         return len(self._values)
 
+    def moved_from(self, other):
+        """Indices whose nominal value differs from that of inputs declared alike.
+
+        Returns
+        -------
+        set of int, or None
+            None when number, sources or standard uncertainties differ.
+        """
+        if self._sources != other._sources or self._u != other._u:
+            return None
+        both = zip(self._values, other._values, strict=True)
+        return {i for i, (now, was) in enumerate(both) if now != was}
+
     def stencil(self):
         """Sampling of shape (2 N + 1, N): nominal, each input up, each input down."""
         x0, u = np.array(self._values), np.array(self._u)

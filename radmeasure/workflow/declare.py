@@ -16,9 +16,12 @@ from radmeasure.quantity import Inputs
 from radmeasure.workflow.mistyped import mistyped
 
 # Without any reference a tooth is about this long (Wheeler's means run from 19 to 27 mm);
-# only used to express placement uncertainties in px.
+# only used to express placement uncertainties in px and to say where its middle lies.
 _USUAL_TOOTH_MM = 22.0
 _USUAL_ROOT_MM = 14.0
+# The middle of a whole tooth lies this share of the root below the CEJ. Not taken from the
+# coronal reference: that of a broken-down tooth is a stump.
+_MIDDLE = 1 - _USUAL_TOOTH_MM / 2 / _USUAL_ROOT_MM
 
 
 def with_own_scale(landmarks, spacing, rulebook):
@@ -190,10 +193,11 @@ def _axis_px(landmarks):
         return np.array(reference or (0.0, 0.0)), upright, 600.0, 0.0
     apex = np.mean(apices, axis=0)
     orifices = [r.points["orifice"] for r in landmarks.roots.values() if "orifice" in r.points]
+    middle = _MIDDLE
     if all(p is not None for p in cej):
         top = np.mean(cej, axis=0)
     elif reference is not None:
-        top = np.array(reference)
+        top, middle = np.array(reference), 0.5
     elif orifices:
         top = np.mean(orifices, axis=0)
     else:
@@ -203,6 +207,4 @@ def _axis_px(landmarks):
     length = float(np.hypot(*vector))
     if length == 0:
         return top, upright, 600.0, 0.0
-    axis = vector / length
-    middle = 0.5 * (length + float((end - top) @ axis))
-    return top, axis, float(np.hypot(*(apex - end))) or 600.0, middle
+    return top, vector / length, float(np.hypot(*(apex - end))) or 600.0, middle * length

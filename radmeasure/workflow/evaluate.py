@@ -20,6 +20,7 @@ from radmeasure.planning import gains, post_space
 from radmeasure.planning.findings import findings_on
 from radmeasure.planning.outline import level_values, outline_of
 from radmeasure.quantity import Quantity
+from radmeasure.workflow.carried import Carried, changed_since
 from radmeasure.workflow.declare import declare, with_own_scale
 
 # Draws of the Monte Carlo run; the standard deviation of 4000 draws is known to 1.1 %.
@@ -56,6 +57,8 @@ class Evaluation:
         The rules it was derived by.
     choice : PlanChoice
         What the clinician chose for the post.
+    work : object
+        How it was made, for the next evaluation of the same film.
     """
 
     landmarks: Landmarks
@@ -67,6 +70,7 @@ class Evaluation:
     choice: PlanChoice
     make_gains: Callable
     make_outlines: Callable
+    work: object = None
 
     @cached_property
     def gains(self):
@@ -87,7 +91,7 @@ class Evaluation:
         return {r.key: r for r in self.readings}
 
 
-def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=False):
+def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=False, before=None):
     """Derive every number from landmarks.
 
     Parameters
@@ -101,6 +105,9 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     live : bool
         True while a landmark is dragged: linear propagation only, and ways to gain tooth
         and outlines are worked out when they are asked for.
+    before : Evaluation, optional
+        Of the same film a moment ago: what rests on nothing that changed since is taken
+        over from it. The numbers are the same to the last bit without it.
 
     Returns
     -------
@@ -109,11 +116,13 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     choice = choice or PlanChoice()
     landmarks, notes = with_own_scale(landmarks, spacing, rulebook)
     model = declare(landmarks, rulebook)
-    run = _Run(model, model.inputs.stencil(), rulebook, choice, sizes)
-    quantify = _Quantify(model, run, rulebook, choice, sizes, live)
+    earlier = before.work if before and before.rulebook is rulebook else None
+    run = _Run(model, model.inputs.stencil(), rulebook, choice, sizes, earlier and earlier.run)
+    work = _Work(run, Carried(earlier and earlier.carried))
+    quantify = _Quantify(run, choice, sizes, live, work.carried)
     scale = _scale_report(run, quantify, rulebook, notes)
     readings = _readings(run, quantify)
-    findings = tuple(findings_on(readings, landmarks.tooth, rulebook))
+    findings = tuple(findings_on(readings, landmarks.tooth, rulebook, work.carried))
     spaces = _post_spaces(run, quantify, rulebook, landmarks.tooth, sizes, findings)
 
     def ways():
@@ -126,7 +135,7 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         made = ways(), outlines()
         ways, outlines = (lambda: made[0]), (lambda: made[1])
     return Evaluation(
-        landmarks, scale, readings, findings, spaces, rulebook, choice, ways, outlines
+        landmarks, scale, readings, findings, spaces, rulebook, choice, ways, outlines, work
     )
 
 
@@ -134,14 +143,17 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
 
 
 class _Run:
-    """All formulas on one sampling."""
+    """All formulas on one sampling; ``earlier`` is a run of the same film on its stencil."""
 
-    def __init__(self, model, sampling, rulebook, choice, sizes):
-        self.sampling = sampling
+    def __init__(self, model, sampling, rulebook, choice, sizes, earlier=None):
+        self.model, self.sampling, self.rulebook = model, sampling, rulebook
         self.scale = model.scale.solve(sampling)
         sight = model.evidence.at(sampling, self.scale)
         sight.file_lengths = model.file_lengths(sampling)
         self.sight = sight
+        changed = earlier and changed_since(model, self.scale, earlier.model, earlier.scale)
+        if changed is not None:
+            sight.take_over(earlier.sight, changed)
         self.table = measure_all(sight, rulebook)
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
         self._sample_gains = partial(gains.sample, sight, rulebook, choice, self.spaces)
@@ -151,12 +163,22 @@ class _Run:
         return self._sample_gains()
 
 
+@dataclass(frozen=True, eq=False)
+class _Work:
+    """How an evaluation was made: what the next one of the same film can take over."""
+
+    run: _Run
+    carried: Carried
+
+
 class _Quantify:
     """Turns sampled values into quantities: linear, or Monte Carlo where too bent."""
 
-    def __init__(self, model, run, rulebook, choice, sizes, live):
-        self._run, self._live, self._drawn = run, live, None
-        self._again = lambda: _Run(model, model.inputs.draws(DRAWS), rulebook, choice, sizes)
+    def __init__(self, run, choice, sizes, live, carried):
+        self._run, self._live, self._drawn, self.carried = run, live, None, carried
+        model = run.model
+        draws = partial(model.inputs.draws, DRAWS)
+        self._again = lambda: _Run(model, draws(), run.rulebook, choice, sizes)
 
     def __call__(self, get):
         """Quantity of ``get(run)`` (sampled values (K,) or None)."""
@@ -177,15 +199,14 @@ class _Quantify:
         values = get(self._run)
         if not values:
             return {}
-        stack = np.array(list(values.values()))
         sampling = self._run.sampling
-        found = dict(zip(values, sampling.quantities(stack), strict=True))
+        found = self._linear(values)
         low = {n: q.interval95[0] < (least or {}).get(n, -np.inf) for n, q in found.items()}
         if self._live:
             for name in (name for name in found if low[name]):
-                high = found[name].interval95[1]
-                found[name] = replace(found[name], interval95=(least[name], high))
+                found[name] = self._not_below(found[name], least[name])
             return found
+        stack = np.array(list(values.values()))
         for name, shown_bent in zip(found, sampling.too_bent(stack.T), strict=True):
             if shown_bent or low[name] or name in bent:
                 drawn = get(self._redrawn()).get(name)
@@ -193,6 +214,24 @@ class _Quantify:
                 if drawn is not None:
                     found[name] = _drawn_for(found[name], self._redrawn().sampling.quantity(drawn))
         return found
+
+    def _linear(self, values):
+        """Quantities by name by the linear law; those of arrays taken over are too."""
+        find, keep = self.carried.find, self.carried.keep
+        found = {name: find(array) for name, array in values.items()}
+        new = [name for name, quantity in found.items() if quantity is None]
+        if new:
+            stack = np.array([values[name] for name in new])
+            for name, quantity in zip(new, self._run.sampling.quantities(stack), strict=True):
+                found[name] = keep(quantity, values[name])
+        return found
+
+    def _not_below(self, quantity, least):
+        known = self.carried.find(quantity)
+        if known is None:
+            interval = (least, quantity.interval95[1])
+            known = self.carried.keep(replace(quantity, interval95=interval), quantity)
+        return known
 
     def _redrawn(self):
         if self._drawn is None:
@@ -220,7 +259,13 @@ def _readings(run, quantify):
     least = {k: found.least for k, found in run.table.items() if found}
     bent = {k for k, found in run.table.items() if found and found.bent}
     quantities = quantify.named(values, least, bent)
-    return tuple(_reading(k, found, quantities.get(k)) for k, found in run.table.items())
+    find, keep = quantify.carried.find, quantify.carried.keep
+
+    def reading(key, found):
+        quantity = quantities.get(key)
+        return find(found, quantity) or keep(_reading(key, found, quantity), found, quantity)
+
+    return tuple(reading(k, found) for k, found in run.table.items())
 
 
 def _reading(key, found, quantity):

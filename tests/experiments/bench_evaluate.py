@@ -2,7 +2,8 @@
 
 Run on a quiet machine:  OMP_NUM_THREADS=1 python tests/experiments/bench_evaluate.py
 
-Every point of the film is moved in turn. Times are of the process, so other work on the
+Every point of the film is dragged in turn, each evaluation following that of the place before.
+Times are of the process, so other work on the
 machine counts less. The floor is what a program without uncertainty would compute: axis,
 projections, canal length and widths once.
 """
@@ -42,14 +43,18 @@ def bare(landmarks):
 
 
 def times_ms(work, landmarks, repeats):
-    """Sorted times of ``work`` after each point of the film was moved, ms."""
+    """Sorted times of ``work(film, before)`` after each point of the film was moved, ms.
+
+    ``before`` is what it gave for the place the point had just before.
+    """
     points = [(root, name, at) for root, name, at in landmarks.placed() if np.ndim(at) == 1]
     times = []
-    for i in range(repeats):
-        for root, name, (x, y) in points:
+    for root, name, (x, y) in points:
+        before = work(landmarks, None)
+        for i in range(repeats):
             film = landmarks.with_placed(name, (x + 0.01 * (i + 1), y), root)
             start = time.process_time()
-            work(film)
+            before = work(film, before)
             times.append(1e3 * (time.process_time() - start))
     return sorted(times)
 
@@ -61,10 +66,12 @@ def main():
     for name in ("alder", "birch", "cedar", "fir"):
         landmarks = read_landmarks(SAMPLES / f"{name}.landmarks.json")
         live = times_ms(
-            lambda film: evaluate(film, rules, sizes=sizes, live=True), landmarks, REPEATS
+            lambda film, before: evaluate(film, rules, sizes=sizes, live=True, before=before),
+            landmarks,
+            REPEATS,
         )
-        full = times_ms(lambda film: evaluate(film, rules, sizes=sizes), landmarks, 1)
-        floor = times_ms(bare, landmarks, REPEATS)
+        full = times_ms(lambda film, _: evaluate(film, rules, sizes=sizes), landmarks, 1)
+        floor = times_ms(lambda film, _: bare(film), landmarks, REPEATS)
         middle, let_go, least = (statistics.median(times) for times in (live, full, floor))
         row = f"{middle:.1f} | {live[int(0.95 * len(live))]:.1f} | {let_go:.0f} | {least:.2f}"
         print(f"| {name} | {len(landmarks.roots)} | {row} |")
