@@ -1,5 +1,6 @@
 """A straight part followed by one arc, fitted to a line."""
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -67,20 +68,24 @@ def _curve(parameters, s):
 
     Parameters: start (x, y), heading, straight length, curvature.
     """
-    x, y, heading, straight, k = parameters
+    x, y, heading, straight, k = map(float, parameters)
     k = k if abs(k) > 1e-9 else 1e-9
-    t = np.array([np.cos(heading), np.sin(heading)])
-    n = np.array([-t[1], t[0]])
-    u = np.maximum(s - straight, 0.0)[:, None]
+    tx, ty = math.cos(heading), math.sin(heading)
+    # Along the straight part u, sine and 1 - cosine are 0, and with them what they are part of.
+    u = np.maximum(s - straight, 0.0)
     sin, cos = np.sin(k * u), np.cos(k * u)
-    forward, aside = sin / k, (1 - cos) / k
-    run = np.minimum(s, straight)[:, None] + forward
-    position = np.array([x, y]) + run * t + aside * n
-    derivatives = np.empty((len(s), 2, 5))
-    derivatives[:, :, :2] = np.eye(2)
-    derivatives[:, :, 2] = run * n - aside * t
-    derivatives[:, :, 3] = np.where(u > 0, (1 - cos) * t - sin * n, 0.0)
-    derivatives[:, :, 4] = ((u * cos - forward) * t + (u * sin - aside) * n) / k
+    less = 1 - cos
+    run, aside = np.minimum(s, straight) + sin / k, less / k
+    right, down = run * tx - aside * ty, run * ty + aside * tx
+    position = np.empty((len(s), 2))
+    position[:, 0], position[:, 1] = right + x, down + y
+    ahead, off = (u * cos - sin / k) / k, (u * sin - aside) / k
+    derivatives = np.zeros((len(s), 2, 5))
+    across, downwards = derivatives[:, 0], derivatives[:, 1]
+    across[:, 0] = downwards[:, 1] = 1.0
+    across[:, 2], downwards[:, 2] = -down, right
+    across[:, 3], downwards[:, 3] = less * tx + sin * ty, less * ty - sin * tx
+    across[:, 4], downwards[:, 4] = ahead * tx - off * ty, ahead * ty + off * tx
     return position, derivatives.reshape(-1, 5)
 
 
@@ -242,9 +247,13 @@ def _misfit(p, line, along):
 def _gain(jacobian, length, prior):
     """Parameters per displacement of the line, and per shift of where the bend is expected."""
     weight = prior / length**2
-    known = np.diag([0, 0, 0, weight, 1e-9])
-    right = np.column_stack([jacobian.T, [0, 0, 0, weight, 0]])
-    solved = np.linalg.solve(jacobian.T @ jacobian + known, right)
+    normal = jacobian.T @ jacobian
+    normal[3, 3] += weight
+    normal[4, 4] += 1e-9
+    right = np.zeros((5, len(jacobian) + 1))
+    right[:, :-1] = jacobian.T
+    right[3, -1] = weight
+    solved = np.linalg.solve(normal, right)
     return solved[:, :-1], solved[:, -1]
 
 

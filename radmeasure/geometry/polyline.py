@@ -108,6 +108,10 @@ def interpolate_rows(level, coordinate, values, rows=slice(None)):
     t = (target - nominal[j]) / rise
     slope = (values[0, j + 1] - values[0, j]) / rise
     # What a row's value is when its own coordinate is carried to the nominal place.
-    a = values[:, j] - slope * coordinate[:, j]
-    b = values[:, j + 1] - slope * coordinate[:, j + 1]
-    return (a + t * (b - a))[rows] + slope * level
+    a = values.take(j, axis=1) - slope * coordinate.take(j, axis=1)
+    j += 1
+    b = values.take(j, axis=1) - slope * coordinate.take(j, axis=1)
+    b -= a
+    b *= t
+    b += a
+    return b[rows] + slope * level

@@ -94,7 +94,11 @@ def _canal_waits(sight, root):
     return lacking
 
 
-def depth_of_point(sight, root, canal, name):
-    """Depth below the orifice of a point lying in the canal, shape (K,); None if not placed."""
-    xy = sight.canal_xy(name, root)
-    return None if xy is None else canal.depth_of(xy[:, 1])
+def depth_of_point(sight, root, name):
+    """Depth below the orifice of a point in the canal, (K,); None if either is not placed."""
+
+    def make():
+        canal, xy = canal_of(sight, root), sight.canal_xy(name, root)
+        return None if canal is None or xy is None else canal.depth_of(xy[:, 1])
+
+    return sight.once(("depth below the orifice", name, root), make)

@@ -372,17 +372,19 @@ class Frame:
     def _px(self, p, rows=_ALL):
         """(along, across) px of places (K, 2) or (K, M, 2), and the scale's arrays to match."""
         at = rows if p.ndim == 2 else (rows, None)
-        d, axis, normal = p - self.top[at], self.axis[at], self.normal[at]
+        top, axis, normal = self.top[at], self.axis[at], self.normal[at]
         scale = tuple(s[at] for s in self._scale)
-        x, y = d[..., 0], d[..., 1]
-        along = x * axis[..., 0] + y * axis[..., 1]
-        return along, x * normal[..., 0] + y * normal[..., 1], scale
+        x, y = p[..., 0] - top[..., 0], p[..., 1] - top[..., 1]
+        along, across = x * axis[..., 0], x * normal[..., 0]
+        along += y * axis[..., 1]
+        across += np.multiply(y, normal[..., 1], out=y)
+        return along, across, scale
 
     def depth(self, p):
         """mm along the axis from its coronal end, apical positive; shape (K,) or (K, M)."""
         along, _, (coronal, apical, _, gradient) = self._px(p)
         y = along * np.where(along > 0, apical, coronal)
-        return y - gradient * y * y
+        return y * (1 - gradient * y)
 
     def canal_xy(self, p, rows=_ALL):
         """(across, along) in mm with the scale of the canal, shape (..., 2).
@@ -390,8 +392,10 @@ class Frame:
         ``rows`` says to which rows of the batch those of ``p`` belong.
         """
         along, across, (_, apical, wide, gradient) = self._px(p, rows)
-        y = along * apical
-        xy = np.empty((*y.shape, 2))
-        xy[..., 0] = across * wide * (1 - gradient * y)
-        xy[..., 1] = y - gradient * y * y
+        along *= apical
+        across *= wide
+        less = 1 - gradient * along
+        xy = np.empty((*along.shape, 2))
+        np.multiply(across, less, out=xy[..., 0])
+        np.multiply(along, less, out=xy[..., 1])
         return xy

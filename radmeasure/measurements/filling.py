@@ -12,7 +12,7 @@ def filling(sight, rules):
     for root in sight.roots:
         canal = canal_of(sight, root)
         names = ("filling_coronal", "filling_apical", "post_coronal", "post_apical")
-        at = {n: None if canal is None else depth_of_point(sight, root, canal, n) for n in names}
+        at = {n: depth_of_point(sight, root, n) for n in names}
         yield _filling_to_apex(sight, root, canal, at)
         yield _span(sight, root, "filling_length", at, "filling_coronal", "filling_apical")
         yield _residual(sight, root, at)

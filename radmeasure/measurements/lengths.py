@@ -131,7 +131,7 @@ def _file_gaps(sight):
             continue
         canal = canal_of(sight, root)
         if canal is not None:
-            values = canal.length - depth_of_point(sight, root, canal, "file_tip")
+            values = canal.length - depth_of_point(sight, root, "file_tip")
             method = f"file tip to {canal.end} along the canal"
         else:
             end = "foramen" if sight.point("foramen", root) is not None else "apex"

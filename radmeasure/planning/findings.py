@@ -23,12 +23,13 @@ def findings_on(readings, tooth, rulebook, carried=None):
     certainty = rulebook.value("verdict.certainty")
     found = []
     for reading in readings:
-        if reading.quantity is None:
+        rules = rulebook.rules_on(reading.id)
+        if reading.quantity is None or not rules:
             continue
         known = carried.find(reading) if carried else None
         if known is None:
-            rules = [r for r in rulebook.rules_on(reading.id) if applies(r, tooth, reading.root)]
-            known = tuple(_finding(rule, reading, certainty) for rule in rules)
+            spoken = (rule for rule in rules if applies(rule, tooth, reading.root))
+            known = tuple(_finding(rule, reading, certainty) for rule in spoken)
             if carried:
                 carried.keep(known, reading)
         found.extend(known)

@@ -33,16 +33,19 @@ def depth_rows(sight, root, rules, size, seal_mm=None):
     -------
     list of Row
     """
-    canal = canal_of(sight, root)
     rows = [
-        _seal(sight, root, rules, canal, seal_mm),
-        _straight(sight, root, rules, canal),
+        _kept(_seal, sight, root, rules, seal_mm),
+        _kept(_straight, sight, root, rules),
         dentine_row(sight, root, rules, size),
-        _middle_third(sight, root, rules, canal),
+        _kept(_middle_third, sight, root, rules),
     ]
     if sight.tooth.kind == "molar":
-        rows.append(_molar(rules, len(sight.scale.across)))
+        rows.append(_kept(_molar, sight, root, rules))
     return rows + lower_rows(sight, root, rules)
+
+
+def _kept(row, sight, root, rules, *more):
+    return sight.once((row, root, *more), lambda: row(sight, root, rules, *more))
 
 
 def lower_rows(sight, root, rules, gain=None):
@@ -57,27 +60,26 @@ def lower_rows(sight, root, rules, gain=None):
     -------
     list of Row
     """
-    canal = canal_of(sight, root)
     crest, crown = gain or (0.0, 0.0)
     return [
-        _crown(sight, root, rules, crown),
-        _bone_half(sight, root, rules, canal, crest),
-        _beyond_crest(sight, root, rules, canal, crest),
-        _root_fraction(sight, root, rules, canal),
+        _kept(_crown, sight, root, rules, crown),
+        _kept(_bone_half, sight, root, rules, crest),
+        _kept(_beyond_crest, sight, root, rules, crest),
+        _kept(_root_fraction, sight, root, rules),
     ]
 
 
-def _seal(sight, root, rules, canal, seal_mm):
+def _seal(sight, root, rules, seal_mm):
     seal = rules.value("post.seal") if seal_mm is None else seal_mm
     row = ("apical_seal", "post.seal", NO_DEEPER, f"leaves {seal:g} mm of filling")
-    end = None if canal is None else depth_of_point(sight, root, canal, "filling_apical")
+    end = depth_of_point(sight, root, "filling_apical")
     if end is None:
         lacking = waits(sight, (root, "filling_apical")) + canal_waits(sight, root)
         return Row(*row, missing=lacking)
     return Row(*row, end - seal)
 
 
-def _straight(sight, root, rules, canal):
+def _straight(sight, root, rules):
     row = ("straight_part", "curvature.straight", NO_DEEPER, "end of the canal's straight part")
     # Without a canal line of four vertices there is no telling where it bends.
     bend = bend_of(sight, root)
@@ -87,7 +89,7 @@ def _straight(sight, root, rules, canal):
     if bend.bends and bend.turning_deg[0] / 2 > straight_deg:
         return Row(*row, bend.straight)
     words = f"the canal counts as straight to its end, not over {straight_deg:g}°"
-    return Row(*row[:3], words, canal.length)
+    return Row(*row[:3], words, canal_of(sight, root).length)
 
 
 def _root_top(sight, root):
@@ -98,22 +100,25 @@ def _root_top(sight, root):
     return sight.depth("orifice", root)
 
 
-def _fraction_of_root(sight, root, canal, fraction):
-    top, end = _root_top(sight, root), apex_depth(sight, root)
-    return canal.depth_of(top + fraction * (end - top))
-
-
-def _middle_third(sight, root, rules, canal):
-    row = ("middle_third", "post.middle_third", NO_DEEPER, "end of the root's middle third")
+def _fraction_of_root(sight, root, row, fraction):
+    canal = canal_of(sight, root)
     if canal is None:
         return Row(*row, missing=canal_waits(sight, root))
-    return Row(*row, _fraction_of_root(sight, root, canal, rules.value("post.middle_third")))
+    top, end = _root_top(sight, root), apex_depth(sight, root)
+    return Row(*row, canal.depth_of(top + fraction * (end - top)))
 
 
-def _molar(rules, count):
+def _middle_third(sight, root, rules):
+    row = ("middle_third", "post.middle_third", NO_DEEPER, "end of the root's middle third")
+    return _fraction_of_root(sight, root, row, rules.value("post.middle_third"))
+
+
+def _molar(sight, root, rules):
     most = rules.value("post.molar_depth")
     words = f"in molars no deeper than {most:g} mm"
-    return Row("molar_depth", "post.molar_depth", NO_DEEPER, words, np.full(count, most))
+    return Row(
+        "molar_depth", "post.molar_depth", NO_DEEPER, words, np.full(len(sight.scale.across), most)
+    )
 
 
 def _crown(sight, root, rules, longer):
@@ -129,14 +134,14 @@ def _crown(sight, root, rules, longer):
     return Row(*row, ratio * (cej - top + longer))
 
 
-def _crest_level(sight, root, row, canal, level_of):
-    crest = crest_depth(sight, root)
+def _crest_level(sight, root, row, level_of):
+    canal, crest = canal_of(sight, root), crest_depth(sight, root)
     if canal is None or crest is None:
         return Row(*row, missing=waits(sight, *_CREST) + canal_waits(sight, root))
     return Row(*row, canal.depth_of(level_of(crest, apex_depth(sight, root))))
 
 
-def _bone_half(sight, root, rules, canal, moved):
+def _bone_half(sight, root, rules, moved):
     part = rules.value("post.bone_half")
     row = ("bone_half", "post.bone_half", NO_SHALLOWER, "half of the root that bone supports")
 
@@ -144,17 +149,15 @@ def _bone_half(sight, root, rules, canal, moved):
         crest = crest + moved
         return crest + part * (apex - crest)
 
-    return _crest_level(sight, root, row, canal, level_of)
+    return _crest_level(sight, root, row, level_of)
 
 
-def _beyond_crest(sight, root, rules, canal, moved):
+def _beyond_crest(sight, root, rules, moved):
     d = rules.value("post.beyond_crest")
     row = ("beyond_crest", "post.beyond_crest", NO_SHALLOWER, f"{d:g} mm apical to the crest")
-    return _crest_level(sight, root, row, canal, lambda crest, apex: crest + moved + d)
+    return _crest_level(sight, root, row, lambda crest, apex: crest + moved + d)
 
 
-def _root_fraction(sight, root, rules, canal):
+def _root_fraction(sight, root, rules):
     row = ("root_two_thirds", "post.root_fraction", NO_SHALLOWER, "two thirds of the root")
-    if canal is None:
-        return Row(*row, missing=canal_waits(sight, root))
-    return Row(*row, _fraction_of_root(sight, root, canal, rules.value("post.root_fraction")))
+    return _fraction_of_root(sight, root, row, rules.value("post.root_fraction"))

@@ -13,18 +13,18 @@ class Carried:
         self._before = before._made if before else {}
         self._made = {}
 
-    def find(self, *of):
-        """The result made of these objects, or None."""
-        key = tuple(map(id, of))
+    def find(self, first, second=None):
+        """The result made of one or two objects, or None."""
+        key = (id(first), id(second))
         found = self._made.get(key) or self._before.get(key)
         if found is None:
             return None
         self._made[key] = found
-        return found[1]
+        return found[0]
 
-    def keep(self, result, *of):
+    def keep(self, result, first, second=None):
         """Remember a result; the objects are kept too, so that none else can take their place."""
-        self._made[tuple(map(id, of))] = (of, result)
+        self._made[id(first), id(second)] = (result, first, second)
         return result
 
 
