@@ -69,8 +69,8 @@ class DeskNumbers:
         self._evaluated_for = wanted
         from radmeasure.workflow.evaluate import evaluate
 
-        def question(live):
-            return evaluate(marks, rulebook, spacing, plan, sizes, live, self.evaluation)
+        def question(live, check=None):
+            return evaluate(marks, rulebook, spacing, plan, sizes, live, self.evaluation, check)
 
         self._evaluator.ask(question, resting)
 

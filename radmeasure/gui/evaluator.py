@@ -58,7 +58,9 @@ class Evaluator(QObject):
         return not self._took or median_low(self._took) <= QUICK_ENOUGH_S
 
     def ask(self, question, resting=True):
-        """Evaluate ``question``, a callable ``question(live)``.
+        """Evaluate ``question``, a callable ``question(live, check)``.
+
+        ``check``, when given, raises Cancelled once the answer is no longer wanted.
 
         Parameters
         ----------
@@ -110,7 +112,7 @@ class Evaluator(QObject):
         question = self._question
         if question is None:
             return
-        task = self._task = self._background.start(lambda report: question(False))
+        task = self._task = self._background.start(lambda report: question(False, report.check))
         task.finished.connect(lambda evaluation: self._in_full(question, evaluation))
         task.done.connect(lambda: self._ended(task))
 

@@ -118,9 +118,12 @@ class Evidence:
                 u = u_px(name, root)
                 self._points[root, name] = inputs.add_many(value, u, source)
 
-    def at(self, sampling, scale):
-        """The evidence on one sampling with its scale (a SampledScale)."""
-        return Sight(self, sampling, scale)
+    def at(self, sampling, scale, check=None):
+        """The evidence on one sampling with its scale (a SampledScale).
+
+        ``check`` is asked before each result is made; it raises what is to end the work.
+        """
+        return Sight(self, sampling, scale, check)
 
     def declared_hidden(self, part, root):
         return self._hidden[root, part]
@@ -168,10 +171,10 @@ class Sight:
 
     file_lengths = MappingProxyType({})
 
-    def __init__(self, evidence, sampling, scale):
+    def __init__(self, evidence, sampling, scale, check=None):
         self._evidence = evidence
         self._sampling = sampling
-        self._kept = Kept()
+        self._kept = Kept(check)
         self._once_per_batch = {}
         self._scale = scale
         self._landmarks = evidence.landmarks

@@ -9,9 +9,16 @@ is not seen (tests/workflow/test_evaluate_again.py moves everything on every sam
 
 
 class Kept:
-    """Results by name, made once, and what each rests on."""
+    """Results by name, made once, and what each rests on.
 
-    def __init__(self):
+    Parameters
+    ----------
+    check : callable, optional
+        Asked before each result is made; raises what is to end the work.
+    """
+
+    def __init__(self, check=None):
+        self._check = check
         self._made = {}  # name -> (result, names of what was read)
         self._open = []  # what was read so far for the results being made
 
@@ -19,6 +26,8 @@ class Kept:
         """``make()`` the first time ``name`` is asked for, the same object afterwards."""
         found = self._made.get(name)
         if found is None:
+            if self._check:
+                self._check()
             read = set()
             self._open.append(read)
             try:

@@ -91,7 +91,16 @@ class Evaluation:
         return {r.key: r for r in self.readings}
 
 
-def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=False, before=None):
+def evaluate(
+    landmarks,
+    rulebook,
+    spacing=None,
+    choice=None,
+    sizes=(),
+    live=False,
+    before=None,
+    check=None,
+):
     """Derive every number from landmarks.
 
     Parameters
@@ -107,7 +116,9 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
         and outlines are worked out when they are asked for.
     before : Evaluation, optional
         Of the same film a moment ago: what rests on nothing that changed since is taken
-        over from it. The numbers are the same to the last bit without it.
+        over from it. Without it the numbers are the same.
+    check : callable, optional
+        Asked again and again while draws are worked out; raises what is to end the work.
 
     Returns
     -------
@@ -119,7 +130,7 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
     earlier = before.work if before and before.rulebook is rulebook else None
     run = _Run(model, model.inputs.stencil(), rulebook, choice, sizes, earlier and earlier.run)
     work = _Work(run, Carried(earlier and earlier.carried))
-    quantify = _Quantify(run, choice, sizes, live, work.carried)
+    quantify = _Quantify(run, choice, sizes, live, work.carried, check)
     scale = _scale_report(run, quantify, rulebook, notes)
     readings = _readings(run, quantify)
     findings = tuple(findings_on(readings, landmarks.tooth, rulebook, work.carried))
@@ -145,10 +156,10 @@ def evaluate(landmarks, rulebook, spacing=None, choice=None, sizes=(), live=Fals
 class _Run:
     """All formulas on one sampling; ``earlier`` is a run of the same film on its stencil."""
 
-    def __init__(self, model, sampling, rulebook, choice, sizes, earlier=None):
+    def __init__(self, model, sampling, rulebook, choice, sizes, earlier=None, check=None):
         self.model, self.sampling, self.rulebook = model, sampling, rulebook
         self.scale = model.scale.solve(sampling)
-        sight = model.evidence.at(sampling, self.scale)
+        sight = model.evidence.at(sampling, self.scale, check)
         sight.file_lengths = model.file_lengths(sampling)
         self.sight = sight
         changed = earlier and changed_since(model, self.scale, earlier.model, earlier.scale)
@@ -174,11 +185,11 @@ class _Work:
 class _Quantify:
     """Turns sampled values into quantities: linear, or Monte Carlo where too bent."""
 
-    def __init__(self, run, choice, sizes, live, carried):
+    def __init__(self, run, choice, sizes, live, carried, check):
         self._run, self._live, self._drawn, self.carried = run, live, None, carried
         model = run.model
         draws = partial(model.inputs.draws, DRAWS)
-        self._again = lambda: _Run(model, draws(), run.rulebook, choice, sizes)
+        self._again = lambda: _Run(model, draws(), run.rulebook, choice, sizes, check=check)
 
     def __call__(self, get):
         """Quantity of ``get(run)`` (sampled values (K,) or None)."""

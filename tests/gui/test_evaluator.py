@@ -1,12 +1,14 @@
 """Which evaluations run in the window after every move, and which beside."""
 
 import gc
+import threading
 from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import QPointF
 from window_hands import SAMPLES, move, press, release
 
+from radmeasure.errors import Cancelled
 from radmeasure.gui import evaluator as module
 from radmeasure.gui.background import Background
 from radmeasure.gui.evaluator import Evaluator
@@ -52,6 +54,25 @@ def test_evaluations_that_stay_slow_run_beside_until_they_are_quick_again(evalua
     for _ in range(3):
         answer(0.008)
     assert evaluator.quick
+
+
+def test_a_full_evaluation_ends_when_a_mark_is_taken_up_again(evaluator, qtbot):
+    begun, ended = threading.Event(), threading.Event()
+
+    def first(live, check=None):
+        while not live:  # as long as draws take on a slow machine
+            begun.set()
+            try:
+                check()
+            except Cancelled:
+                ended.set()
+                raise
+        return object()
+
+    evaluator.ask(first)
+    qtbot.waitUntil(begun.is_set)
+    evaluator.ask(lambda live, check=None: object(), resting=False)
+    qtbot.waitUntil(ended.is_set)
 
 
 def test_the_collector_leaves_what_is_loaded_alone(window, qtbot):

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from radmeasure.errors import Cancelled
 from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.post_sizes import read_post_sizes
 from radmeasure.files.rulebook import read_rulebook
@@ -151,3 +152,23 @@ def test_nothing_is_carried_for_longer_than_one_evaluation():
         before = evaluate(film, RULES, sizes=SIZES, live=True, before=before)
         kept.append(len(before.work.carried._made) + len(before.work.carried._before))
     assert kept[-1] == kept[2]
+
+
+def test_draws_no_longer_wanted_are_broken_off():
+    """A hand that takes the mark up again does not wait for what was asked before."""
+    asked = []
+
+    def check():
+        asked.append(None)
+        if len(asked) > 5:
+            raise Cancelled
+
+    with pytest.raises(Cancelled):
+        evaluate(FILMS["birch"], RULES, sizes=SIZES, check=check)
+    assert len(asked) == 6
+
+
+def test_a_quick_evaluation_has_no_draws_to_break_off():
+    asked = []
+    evaluate(FILMS["birch"], RULES, sizes=SIZES, live=True, check=lambda: asked.append(None))
+    assert not asked
