@@ -3,11 +3,16 @@
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFont, QFontMetricsF
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QTabBar, QWidget
 
 from radmeasure.gui.jobs import JOBS, purpose, title
 from radmeasure.model.tooth import Tooth
 from radmeasure.reports.words import tooth_title
+
+_BETWEEN = "\N{NO-BREAK SPACE}\N{NO-BREAK SPACE} "
+# How much larger Qt draws what HTML calls large.
+_LARGE = 1.2
 
 
 class JobStrip(QWidget):
@@ -46,13 +51,33 @@ class JobStrip(QWidget):
             blocked = self._tabs.blockSignals(True)
             self._tabs.setCurrentIndex(index)
             self._tabs.blockSignals(blocked)
-        text = self._words()
+        self._say()
+
+    def resizeEvent(self, event):
+        super().resizeEvent(event)
+        if self.desk.session is not None:
+            self._say()
+
+    def _say(self):
+        """The title, cut with dots where the jobs leave too little room for it."""
+        name, quiet = self._words()
+        room = self._title.width()
+        strong = QFont(self._title.font(), self._title)
+        strong.setBold(True)
+        strong.setPointSizeF(_LARGE * strong.pointSizeF())
+        strong, plain = QFontMetricsF(strong), QFontMetricsF(self._title.font())
+        cut = strong.elidedText(name, Qt.TextElideMode.ElideRight, room)
+        left = room - strong.horizontalAdvance(cut) - plain.horizontalAdvance(_BETWEEN) - 2
+        rest = plain.elidedText(quiet, Qt.TextElideMode.ElideRight, left) if cut == name else ""
+        text = _html(cut, rest)
         if text != self._title.text():
             self._title.setText(text)
-            self._title.setToolTip(text)
+            self._title.setToolTip(_html(name, quiet))
+            self._title.setAccessibleName(f"{name}, {quiet}" if quiet else name)
             self._title.setAccessibleDescription(" ")  # else the tip's HTML is read out
 
     def _words(self):
+        """The case's name, and what else is to be said of it."""
         desk = self.desk
         parts = []
         if desk.tooth:
@@ -64,5 +89,8 @@ class JobStrip(QWidget):
         label = desk.case.label or unnamed
         if desk.session.read_only:
             parts.append(self.tr("for reading only"))
-        quiet = escape(" · ".join(parts))
-        return f"<b style='font-size:large'>{escape(label)}</b>&nbsp;&nbsp; {quiet}"
+        return label, " · ".join(parts)
+
+
+def _html(name, quiet):
+    return f"<b style='font-size:large'>{escape(name)}</b>{_BETWEEN}{escape(quiet)}"

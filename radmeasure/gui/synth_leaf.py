@@ -154,6 +154,9 @@ class SynthLeaf(Leaf):
         self._row(self.make, self.own_case)
         row = QHBoxLayout()
         for widget in (self.bar, self.cancel):
+            keeps = widget.sizePolicy()  # what lies below is not to move while a film is made
+            keeps.setRetainSizeWhenHidden(True)
+            widget.setSizePolicy(keeps)
             row.addWidget(widget, int(widget is self.bar))
         self.column.addLayout(row)
         self.making.progress.connect(lambda share: self.bar.setValue(round(100 * share)))

@@ -80,7 +80,7 @@ def canal_of(sight, root):
 
 def canal_waits(sight, root):
     """Landmarks the canal's path still waits for."""
-    return sight.once(("canal waits", root), lambda: tuple(_canal_waits(sight, root)))
+    return sight.once(("canal_waits", root), lambda: tuple(_canal_waits(sight, root)))
 
 
 def _canal_waits(sight, root):
@@ -101,4 +101,4 @@ def depth_of_point(sight, root, name):
         canal, xy = canal_of(sight, root), sight.canal_xy(name, root)
         return None if canal is None or xy is None else canal.depth_of(xy[:, 1])
 
-    return sight.once(("depth below the orifice", name, root), make)
+    return sight.once(("depth_in_canal", name, root), make)

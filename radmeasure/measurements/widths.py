@@ -58,7 +58,7 @@ def widths(sight, rules):
         canal = canal_of(sight, root)
         lines = {}
         if canal is not None and sight.scale.calibrated:
-            lines = sight.once(("walls per mm", root), partial(_walls_per_mm, sight, root))
+            lines = sight.once(("walls_per_mm", root), partial(_walls_per_mm, sight, root))
         for id_, names in _WALLS.items():
             lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
             if lacking or canal is None:

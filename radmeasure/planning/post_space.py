@@ -86,7 +86,7 @@ def sample(sight, rules, choice, sizes):
 def _root(sight, root, rules, choice, sizes):
     if choice.root not in (None, root):
         choice = PlanChoice()
-    name = ("post space", root, choice, sizes)
+    name = ("post_space", root, choice, sizes)
     return sight.once(name, lambda: _sample_root(sight, root, rules, choice, sizes))
 
 
