@@ -30,8 +30,13 @@ def reasons(space, q, rules, findings):
     return tuple(found)
 
 
+def severe_curvature(root, findings):
+    """The finding on a root that its post space rests on, or None."""
+    return next((f for f in findings if f.rule == "curvature.severe" and f.root == root), None)
+
+
 def _curvature(root, rules, findings):
-    severe = next((f for f in findings if f.rule == "curvature.severe" and f.root == root), None)
+    severe = severe_curvature(root, findings)
     if severe is None:
         return
     low, high = rules.value("curvature.classes")[2:4]

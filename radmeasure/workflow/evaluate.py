@@ -19,6 +19,7 @@ from radmeasure.model.rulebook import Rulebook
 from radmeasure.planning import gains, post_space
 from radmeasure.planning.findings import findings_on
 from radmeasure.planning.outline import level_values, outline_of
+from radmeasure.planning.post_roots import severe_curvature
 from radmeasure.quantity import Quantity
 from radmeasure.workflow.carried import Carried, changed_since
 from radmeasure.workflow.declare import declare, with_own_scale
@@ -186,7 +187,7 @@ class _Quantify:
     """Turns sampled values into quantities: linear, or Monte Carlo where too bent."""
 
     def __init__(self, run, choice, sizes, live, carried, check):
-        self._run, self._live, self._drawn, self.carried = run, live, None, carried
+        self._run, self.live, self._drawn, self.carried = run, live, None, carried
         model = run.model
         draws = partial(model.inputs.draws, DRAWS)
         self._again = lambda: _Run(model, draws(), run.rulebook, choice, sizes, check=check)
@@ -213,7 +214,7 @@ class _Quantify:
         sampling = self._run.sampling
         found = self._linear(values)
         low = {n: q.interval95[0] < (least or {}).get(n, -np.inf) for n, q in found.items()}
-        if self._live:
+        if self.live:
             for name in (name for name in found if low[name]):
                 found[name] = self._not_below(found[name], least[name])
             return found
@@ -289,8 +290,14 @@ def _reading(key, found, quantity):
 
 def _post_spaces(run, quantify, rulebook, tooth, sizes, findings):
     def settled(root, space):
-        named = quantify.part(lambda r: r.spaces[root])
-        return post_space.settle(space, named, rulebook, tooth, sizes, findings)
+        curved = severe_curvature(root, findings)
+        known = quantify.carried.find(space, curved) if quantify.live else None
+        if known is None:
+            named = quantify.part(lambda r: r.spaces[root])
+            known = post_space.settle(space, named, rulebook, tooth, sizes, findings)
+            if quantify.live:
+                quantify.carried.keep(known, space, curved)
+        return known
 
     return tuple(settled(root, space) for root, space in run.spaces.items())
 
