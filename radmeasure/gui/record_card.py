@@ -19,6 +19,7 @@ from radmeasure.gui import rule_words, surer
 from radmeasure.gui.explain import EXPLANATIONS
 from radmeasure.gui.pictures import picture_of
 from radmeasure.gui.schematic import Schematic
+from radmeasure.model.carried import Carried
 from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports.words import record, source_text, translated, unbroken, verdict_text
 
@@ -143,6 +144,7 @@ class RecordCard(QScrollArea):
         self._column.addStretch(1)
         self.setWidget(self._page)
         self._lines, self._sentences = [], {}
+        self._said = None
         self._worded = {}  # key -> (what a sentence is made of, its html)
         self._open, self._why = None, None
         desk.evaluated.connect(self.refresh)
@@ -164,6 +166,7 @@ class RecordCard(QScrollArea):
     def refresh(self):
         """Write the record anew; only lines that changed are touched."""
         self._sentences.clear()
+        self._said = Carried(self._said)
         written = list(self._written())
         while len(self._lines) < len(written):
             self._lines.append(self._new_line())
@@ -193,7 +196,7 @@ class RecordCard(QScrollArea):
         if evaluation is None:
             yield None, *self._nothing()
             return
-        for i, paragraph in enumerate(record(evaluation, self.desk.job.id)):
+        for i, paragraph in enumerate(record(evaluation, self.desk.job.id, self._said)):
             space = "margin-top:9px;" if i else ""
             style = f"color:{self.theme.ink}; font-size:large; font-weight:600; {space}"
             yield None, f'<p style="{style}">{escape(paragraph.title)}</p>', paragraph.title

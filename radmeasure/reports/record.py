@@ -6,6 +6,7 @@ Window card, PDF and terminal all show these paragraphs.
 import math
 from dataclasses import dataclass
 
+from radmeasure.model.carried import Carried
 from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports import vocabulary
 from radmeasure.reports.figures import limit_text, measure, probability_text, value_text
@@ -75,7 +76,7 @@ class Paragraph:
     root: str | None = None
 
 
-def record(evaluation, job=None):
+def record(evaluation, job=None, said=None):
     """The paragraphs of the record.
 
     Parameters
@@ -84,12 +85,15 @@ def record(evaluation, job=None):
     job : str, optional
         'length check', 'filling check', 'post plan', 'post check' or 'recall':
         what is told first, and what is asked for under 'Still open'.
+    said : Carried, optional
+        Sentences on the very readings of the record before are taken from here.
 
     Returns
     -------
     list of Paragraph
     """
     first = JOBS.get(job, ())
+    said = Carried() if said is None else said
     order = (*first, *(p for p in USUAL if p not in first))
     found, readings = [], {}
     for reading in evaluation.readings:
@@ -102,14 +106,14 @@ def record(evaluation, job=None):
         elif part == "p_gain":
             found.extend(gain_paragraphs(evaluation, Paragraph) if _plans(job) else ())
         else:
-            found.extend(_paragraphs(evaluation, readings, part, asked=part in first))
+            found.extend(_paragraphs(evaluation, readings, part, part in first, said))
     found.extend(_open(evaluation, first))
     scale = scale_sentences(evaluation.scale, evaluation.landmarks)
     found.append(Paragraph(say("p_scale"), scale, "p_scale"))
     return [p for p in found if p.sentences]
 
 
-def _paragraphs(evaluation, readings, part, asked):
+def _paragraphs(evaluation, readings, part, asked, said):
     roots = list(evaluation.landmarks.roots)
     for root in roots:
         if part == "p_length" and not asked and not _file_there(evaluation, root):
@@ -117,7 +121,8 @@ def _paragraphs(evaluation, readings, part, asked):
         name = say(part)
         if len(roots) > 1:
             name = say("p_root", title=name, root=root_title(root))
-        yield Paragraph(name, tuple(_sentences(evaluation, readings, part, root)), part, root)
+        sentences = tuple(_sentences(evaluation, readings, part, root, said))
+        yield Paragraph(name, sentences, part, root)
 
 
 def planned_spaces(evaluation, job=None):
@@ -150,7 +155,7 @@ def _file_there(evaluation, root):
     return evaluation.landmarks.get("file_tip", root) is not None
 
 
-def _sentences(evaluation, readings, part, root):
+def _sentences(evaluation, readings, part, root, said):
     remarks = []
     ids = GROUPS[part]
     if part == "p_length" and _gap_fails(evaluation, root):
@@ -162,7 +167,7 @@ def _sentences(evaluation, readings, part, root):
     for id_ in ids:
         sides = readings.get((id_, root), ())
         sides = [r for r in sides if r.quantity is not None and _worth_saying(r)]
-        yield from reading_sentences(sides, evaluation.findings, evaluation.rulebook)
+        yield from _said(sides, evaluation, said)
         remarks += [r.remark for r in sides if r.remark and r.remark not in remarks]
     if part == "p_seated":
         yield from _overlap(evaluation, root)
@@ -170,6 +175,17 @@ def _sentences(evaluation, readings, part, root):
     for remark in remarks:
         text = translated(remark)
         yield Sentence(f"{text[:1].upper()}{text[1:]}.", quiet=True)
+
+
+def _said(sides, evaluation, said):
+    if not sides:
+        return ()
+    of = sides[0], sides[-1]
+    known = said.find(*of)
+    if known is None:
+        known = reading_sentences(sides, evaluation.findings, evaluation.rulebook)
+        said.keep(known, *of)
+    return known
 
 
 def _overlap(evaluation, root):

@@ -12,6 +12,7 @@ from types import MappingProxyType
 import numpy as np
 
 from radmeasure.measurements.catalogue import measure_all
+from radmeasure.model.carried import Carried
 from radmeasure.model.case import PlanChoice
 from radmeasure.model.landmarks import Landmarks
 from radmeasure.model.reading import Reading
@@ -21,7 +22,7 @@ from radmeasure.planning.findings import findings_on
 from radmeasure.planning.outline import level_values, outline_of
 from radmeasure.planning.post_roots import severe_curvature
 from radmeasure.quantity import Quantity
-from radmeasure.workflow.carried import Carried, changed_since
+from radmeasure.workflow.changed import changed_since
 from radmeasure.workflow.declare import declare, with_own_scale
 
 # Draws of the Monte Carlo run; the standard deviation of 4000 draws is known to 1.1 %.

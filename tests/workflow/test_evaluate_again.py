@@ -13,7 +13,9 @@ from radmeasure.errors import Cancelled
 from radmeasure.files.landmarks_json import read_landmarks
 from radmeasure.files.post_sizes import read_post_sizes
 from radmeasure.files.rulebook import read_rulebook
+from radmeasure.model.carried import Carried
 from radmeasure.model.case import PlanChoice
+from radmeasure.reports.words import record
 from radmeasure.workflow.evaluate import evaluate
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_images"
@@ -172,3 +174,18 @@ def test_a_quick_evaluation_has_no_draws_to_break_off():
     asked = []
     evaluate(FILMS["birch"], RULES, sizes=SIZES, live=True, check=lambda: asked.append(None))
     assert not asked
+
+
+def test_the_record_taken_over_says_what_a_new_one_says():
+    """Sentences on readings that stayed, beside new ones."""
+    landmarks = FILMS["birch"]
+    x, y = landmarks.points["crest_mesial"]
+    before = said = told = None
+    for step in (0.0, 3.0, 9.0, 9.0):
+        film = landmarks.with_placed("crest_mesial", (x, y + step))
+        before = evaluate(film, RULES, sizes=SIZES, live=True, before=before)
+        said, last = Carried(said), told
+        told = record(before, "filling check", said)
+        assert told == record(before, "filling check")
+    kept = {id(sentence) for paragraph in last for sentence in paragraph.sentences}
+    assert {id(sentence) for paragraph in told for sentence in paragraph.sentences} & kept
