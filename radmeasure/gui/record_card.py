@@ -2,7 +2,7 @@
 
 import re
 from functools import lru_cache
-from html import escape
+from html import escape, unescape
 
 from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtWidgets import (
@@ -24,6 +24,7 @@ from radmeasure.quantity import FAILS, TOO_CLOSE
 from radmeasure.reports.words import record, source_text, translated, unbroken, verdict_text
 
 _DIGIT = re.compile(r"\d")
+_WHY = re.compile(r'href="(why:[^"]*)"')
 
 
 @lru_cache(maxsize=512)
@@ -45,6 +46,23 @@ class Line(QLabel):
         )
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Minimum)
         self.html, self._shape, self._heights = None, None, {}
+        self._why, self._followed = None, False
+        self.linkActivated.connect(self._note_link)
+
+    # A word is a small target for a gloved hand: the whole sentence answers as its "why".
+    def mousePressEvent(self, event):
+        self._followed = False
+        super().mousePressEvent(event)
+
+    def mouseReleaseEvent(self, event):
+        here = self.rect().contains(event.position().toPoint())
+        here = here and event.button() == Qt.MouseButton.LeftButton
+        super().mouseReleaseEvent(event)
+        if here and self._why and not self._followed:
+            self.linkActivated.emit(self._why)
+
+    def _note_link(self):
+        self._followed = True
 
     # A label lays its text out five times a change to answer the layout; once is enough.
     def sizeHint(self):
@@ -91,6 +109,9 @@ class Line(QLabel):
             self._heights.clear()
         self.setText(html)
         self.setAccessibleName(plain)
+        link = _WHY.search(html)
+        self._why = unescape(link[1]) if link else None
+        self.setCursor(Qt.CursorShape.PointingHandCursor if link else Qt.CursorShape.ArrowCursor)
         wanted = Qt.FocusPolicy.TabFocus if "<a " in html else Qt.FocusPolicy.NoFocus
         self.setFocusPolicy(wanted)
 

@@ -4,6 +4,7 @@ import re
 
 import numpy as np
 import pytest
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QLabel
 from window_hands import SAMPLES
 
@@ -196,3 +197,31 @@ def test_figures_of_the_record_stay_with_their_units(hands, window):
     for line in window.leaves.record._lines:
         plain = re.sub("<[^>]*>", "", line.html or "")
         assert not re.search(r"\d (mm|%)|± \d|\d ±", plain), plain
+
+
+def test_a_click_anywhere_on_a_sentence_opens_its_why_and_another_closes_it(window, hands, qtbot):
+    """A word is a small target for a gloved hand."""
+    _cedar(hands, window)
+    record = window.leaves.record
+    line = next(li for li in record._lines if li.key and "why:" in (li.html or ""))
+    for explaining in (True, False):
+        qtbot.mouseClick(line, Qt.MouseButton.LeftButton, pos=QPoint(6, line.height() // 2))
+        assert record.explaining == explaining
+    heading = next(li for li in record._lines if li.key is None and li.isVisible())
+    qtbot.mouseClick(heading, Qt.MouseButton.LeftButton)
+    assert not record.explaining
+
+
+def test_a_click_on_the_link_itself_counts_once(window, hands, qtbot):
+    _cedar(hands, window)
+    record = window.leaves.record
+    line = next(li for li in record._lines if li.key and "why:" in (li.html or ""))
+    asked, followed = [], []
+    line.linkActivated.connect(asked.append)
+    for x in range(2, line.width(), 8):  # somewhere here lies the word itself
+        asked.clear()
+        at = QPoint(x, line.height() - line.fontMetrics().height() // 2)
+        qtbot.mouseClick(line, Qt.MouseButton.LeftButton, pos=at)
+        assert len(asked) == 1
+        followed.append(record.explaining)
+    assert followed == [i % 2 == 0 for i in range(len(followed))]
