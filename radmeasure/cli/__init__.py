@@ -26,6 +26,7 @@ COMMANDS = {
     "rebuild": "a case from films and their structured reports",
     "export": "a teaching copy of a case without identity",
     "synth": "synthetic films with exact truth",
+    "observers": "observer statistics of a table of readings",
 }
 
 
