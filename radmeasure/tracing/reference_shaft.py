@@ -33,6 +33,12 @@ _CLEAR = 5.0  # times the bone's pattern: a shaft that stands out so much is not
 _SOFT_MM = 0.05  # as the film is evened out for the fit of the taper
 _U_BREAK_MM = 0.5  # of the break, for that fit
 _ALIKE_MM = 0.2  # over which the bone's pattern looks the same
+# Beyond a loss of contrast the shaft goes on where over _ON_MM its core keeps this share of its
+# contrast, stands this many deviations above the pattern beside it and this many times above the
+# strongest line there (own films, seeds 720000 to 820060). Bone between two roots can look like
+# what nearly does so: then it is not told, and of what is fainter still the tip is less sure.
+_ON_MM, _BESIDE_MM = (0.6, 1.8), (0.3, 1.0)
+_GOES_ON, _MAY_GO_ON, _LESS_SURE = (0.33, 5.0, 3.0), (0.33, 3.5, 1.4), (0.25, 2.5, 1.2)
 
 
 @dataclass(frozen=True, eq=False)
@@ -182,19 +188,31 @@ def find_tip(plate, shaft):
         Standard uncertainty of the tip along the line.
     """
     mm = plate.mm_px
-    line, contrast, level = _core(plate, shaft)
+    line, contrast, level, beside = _core(plate, shaft)
     gap = _gap(line)
     near, far, more = (max(int(d * mm / gap), 2) for d in (0.2, 2.0, 1.0))
-    lost = _first_loss(contrast, near, far, more, max(0.045 * plate.span, 2 * plate.noise))
+    least = max(0.045 * plate.span, 2 * plate.noise)
+    lost, passed, doubted = None, 0, None
+    for at in _losses(contrast, near, far, more, least):
+        before = np.median(contrast[at - far : at - near])
+        on = slice(*(at + round(d * mm / gap) for d in _ON_MM))
+        if _goes_on(contrast[on], beside[on], before, *_GOES_ON):
+            passed, doubted = at, None
+        elif _goes_on(contrast[on], beside[on], before, *_MAY_GO_ON):
+            doubted = doubted or at
+        else:
+            lost = at
+            break
     if lost is None:
         return "the tip of the file cannot be seen"
     # what is as white as the film can show hides the file, it does not end it
-    stood_out = np.median(contrast[lost - far : lost - near])
-    if np.mean(level[lost : lost + more]) + 0.5 * stood_out > 1.0:
+    if np.mean(level[lost : lost + more]) + 0.5 * before > 1.0:
         return "the film is too white along the file to show its tip"
-    start = max(lost - far, 0)
+    # what it went on beyond, as the edge of a crown, is no end to be fitted
+    start = max(lost - far, min(passed + near, lost - more))
     window = contrast[start : lost + 2 * more]
-    options = np.arange(far - more, min(far + more, len(window) - near))
+    middle = lost - start
+    options = np.arange(max(middle - more, near), min(middle + more, len(window) - near))
     at, spread = _break(window, options, alike=max(_ALIKE_MM * mm / gap, 1.0))
     unseen, u_unseen = _unseen(window, round(at), 2 * more, _MOST_UNSEEN_MM * mm / gap)
     end = start + at - 0.5 + unseen + _POINT_MM * mm / gap
@@ -205,6 +223,10 @@ def find_tip(plate, shaft):
     apart, deviation = np.minimum(np.abs(fitted), mm)
     doubts = spread * gap, u_unseen * gap, 0.5 * apart, 0.5 * deviation, _U_POINT_MM * mm
     u = np.linalg.norm(doubts)
+    if passed or _goes_on(contrast[on], beside[on], before, *_LESS_SURE):
+        u = np.hypot(u, _MOST_UNSEEN_MM * mm)
+    if doubted:  # it ends anywhere from there to here
+        u = np.hypot(u, (lost - doubted) * gap / np.sqrt(12))
     if u > _U_MOST_MM * mm:
         return "the file's tip cannot be told from the bone around it"
     return np.vstack([line[: int(end) + 1], tip]), float(u)
@@ -282,23 +304,38 @@ def _fitted(plate, line, end):
 
 
 def _core(plate, shaft):
-    """Evened line in steps of about 1 px; the core's contrast and grey level along it."""
+    """Evened line in steps of about 1 px; the core's contrast and grey level along it.
+
+    Last, what the same filter shows beside the core on either hand, a row per step.
+    """
     mm = plate.mm_px
     fine = max(round(shaft.step_px), 1)
     k = np.arange(1, len(shaft.points) - 1, 1 / fine)
     knots = smooth_line(shaft.points)
     line = np.stack([np.interp(k, np.arange(len(knots)), c) for c in knots.T], axis=1)
     way = unit(np.gradient(smooth_line(line, fine), axis=0))
-    o = np.arange(-0.8 * mm, 0.8 * mm + 0.01, 0.5)
+    o = np.arange(-1.2 * mm, 1.2 * mm + 0.01, 0.5)
     p = line[:, None] + o[None, :, None] * np.c_[-way[:, 1], way[:, 0]][:, None]
     rows = sample(plate.grey, p[..., 0], p[..., 1])
     strength = ridge(rows, o, 0.06 * mm, mm, 0.1, lambda a, b: 0.5 * (a + b))
     middle = np.abs(o) <= 0.1 * mm
-    return line, strength[:, middle].max(axis=1), rows[:, middle].mean(axis=1)
+    near_by = (np.abs(o) > _BESIDE_MM[0] * mm) & (np.abs(o) < _BESIDE_MM[1] * mm)
+    core, level = strength[:, middle].max(axis=1), rows[:, middle].mean(axis=1)
+    return line, core, level, strength[:, near_by]
 
 
-def _first_loss(contrast, near, far, more, least):
-    """First index after which the contrast is lost for ``more`` samples; None when it never is.
+def _goes_on(core, beside, before, share, deviations, times):
+    """True where a shaft of contrast ``before`` still stands out from the pattern beside it."""
+    lines = np.nanmean(beside, axis=0) if len(beside) else np.array([])
+    lines = lines[np.isfinite(lines)]
+    if len(core) < 4 or len(lines) < 4:
+        return False
+    pattern = 1.48 * np.median(np.abs(lines))
+    return core.mean() > max(share * before, deviations * pattern, times * lines.max())
+
+
+def _losses(contrast, near, far, more, least):
+    """Indices after which the contrast is lost for ``more`` samples.
 
     Lost: next to nothing is left, or half of it goes at once and what is left is faint.
     """
@@ -307,8 +344,7 @@ def _first_loss(contrast, near, far, more, least):
         after = np.mean(contrast[j + near : j + more])
         at_once = np.mean(contrast[j + near : j + 2 * near]) < 0.55 * contrast[j - near : j].mean()
         if after < min(0.4 * before, least) or (at_once and after < min(0.55 * before, 2 * least)):
-            return j
-    return None
+            yield j
 
 
 def _break_cost(window, j):

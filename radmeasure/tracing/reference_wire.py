@@ -1,23 +1,16 @@
 """A straight wire of constant width: its two ends.
 
-The ends are square cuts: along the axis the grey level is a blurred step, and
-the true end lies where half the beam is intercepted, which is half the step
-only for a linear response. The level is taken from the response that the wire's
-own flank and the unlike halves of the two steps show
-(:mod:`radmeasure.tracing.reference_edge`).
+The ends are square cuts, seen square or a little off it: along the axis the grey level
+is a blurred step, fitted at both ends together (:mod:`radmeasure.tracing.reference_cut`).
+What the wire's own flank shows of the receptor's response is what is known beforehand.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from radmeasure.tracing.reference_edge import (
-    BLUR_MM,
-    STEEL_PER_MM,
-    fit_rim,
-    flat_end_level,
-    square_ends,
-)
+from radmeasure.tracing.reference_cut import Cut, fit_ends
+from radmeasure.tracing.reference_edge import BLUR_MM, STEEL_PER_MM, fit_rim, flat_end_level
 from radmeasure.tracing.reference_found import Found, NotFound
 from radmeasure.tracing.reference_plate import binned, sample
 from radmeasure.tracing.reference_response import even_plate
@@ -26,15 +19,11 @@ from radmeasure.tracing.reference_rods import measure
 _SEEN = "straight, even width, two square ends"
 _OVER = "straight, even width, over two teeth: a retainer bonded to them looks the same"
 _LANES = np.linspace(-0.6, 0.6, 9)  # of the half width
-# Seen this much off the square (usual, common practice, no source), a wire shows one of its end
-# faces, and its outline is longer than its axis by up to the width times the sine.
-_OFF_SQUARE_DEG = 5.0
 _BESIDE_MM = 0.35  # of its flank: where the ground is read
 _GAP_MM = 0.3  # of open ground between two crowns
 _ON_MM = 3.0  # a ridge may stop so far short of the rod's end
 _FEW_LANES = 3
-# Of a step whose top the film cannot show: where the end lies on what is left, and how unsure.
-_CLIPPED, _U_CLIPPED = 0.75, 0.15
+_U_MODEL_PX = 0.3  # of the length: what the model of an end leaves out (own films, derived)
 _CUT_DEG = 3.0  # how far a cut may be off the square, where only one half of it is on the film
 
 
@@ -68,8 +57,7 @@ def examine(plate, rod):
     points = tuple(map(float, first)), tuple(map(float, last))
     size = float(np.hypot(*(last - first)))
     # the response is common to both ends, noise is not
-    u = float(np.hypot(2 * u_both, np.hypot(*u_each)))
-    u = float(np.hypot(u, rod.width_px * np.sin(np.radians(_OFF_SQUARE_DEG))))
+    u = float(np.linalg.norm([2 * u_both, *u_each, _U_MODEL_PX]))
     return Found("wire", points, size, u, _confidence(rod), _OVER if over else _SEEN)
 
 
@@ -169,45 +157,35 @@ def _ends(plate, rod):
     fit = _flank(plate, rod)
     level, u_level = (0.5, 0.15) if fit is None else (flat_end_level(fit, _LANES), None)
     if u_level is None:
-        u_level = 0.03 + 0.35 * abs(level - 0.5)
+        u_level = 0.1 + 0.35 * abs(level - 0.5)
     steps = []
     for point, outward in ((rod.start, -rod.direction), (rod.end, rod.direction)):
         step = _end(plate, rod, _carried_on(plate, rod, point, outward), outward)
         if isinstance(step, str):
             return step
         steps.append(step)
-    profiles = [(step.s, step.grey) for step in steps]
-    if all(step.grey.max() > plate.clip - 1e-3 for step in steps):
-        # the top of a step the film cannot show: too little of it is left to be fitted
-        at, low, high = ([_where(*each, _CLIPPED + d) for each in profiles] for d in (0, -0.1, 0.1))
-        u_each, u_both = [0.0, 0.0], float(np.subtract(low, high).mean() / 0.2 * _U_CLIPPED)
-    else:
-        blur = BLUR_MM * plate.mm_px if fit is None else fit.blur_px
-        at, u_each, u_both = square_ends(profiles, blur, level, u_level)
-    points = [step.origin + a * step.outward for step, a in zip(steps, at)]
-    u_each = np.hypot([max(u, step.u_px) for u, step in zip(u_each, steps)], 0.04)
-    return points, u_both, u_each
+    found = fit_ends(
+        [step.cut for step in steps],
+        0.5 * rod.width_px,
+        BLUR_MM * plate.mm_px if fit is None else fit.blur_px,
+        STEEL_PER_MM * rod.width_px / plate.mm_px,
+        level,
+        u_level,
+        plate.clip - 1e-3,
+    )
+    points = [step.origin + a * step.outward for step, a in zip(steps, found.at)]
+    u_each = np.hypot([max(u, step.u_px) for u, step in zip(found.u_each, steps)], 0.04)
+    return points, found.u_both, u_each
 
 
 @dataclass(frozen=True, eq=False)
 class _Step:
-    """Mean grey level along the axis about one end; ``s`` is 0 at ``origin``, px."""
+    """Grey levels along the axis about one end; ``cut.s`` is 0 at ``origin``, px."""
 
-    s: np.ndarray
-    grey: np.ndarray
+    cut: Cut
     origin: np.ndarray
     outward: np.ndarray
     u_px: float  # of the end, if the cut is a little off the square
-
-
-def _where(s, grey, level):
-    """Where a profile falls through a share of its step, counted from outside."""
-    high, low = np.median(grey[:8]), np.median(grey[-8:])
-    below = grey < low + level * (high - low)
-    j = len(s) - 1 - int(np.argmin(below[::-1]))
-    a, b = grey[j], grey[min(j + 1, len(s) - 1)]
-    share = (a - low - level * (high - low)) / max(a - b, 1e-9)
-    return float(s[j] + np.clip(share, 0, 1) * (s[1] - s[0]))
 
 
 def _carried_on(plate, rod, point, outward):
@@ -260,4 +238,12 @@ def _end(plate, rod, point, outward):
     part = slice(max(k - g - 8, 0), k + g + 8)
     middle = s[k]
     aside = abs(float(across[whole].mean())) * np.sin(np.radians(_CUT_DEG))
-    return _Step(s[part] - middle, profile[part], point + middle * outward, outward, aside)
+    cut = _joined(s[part] - middle, lanes[on_film][part], _LANES[whole])
+    return _Step(cut, point + middle * outward, outward, aside)
+
+
+def _joined(s, lanes, offsets):
+    """Lanes as far from the axis to either hand made one."""
+    away = np.round(np.abs(offsets), 6)
+    apart = np.unique(away)
+    return Cut(s, np.stack([lanes[:, away == a].mean(axis=1) for a in apart], axis=1), apart)

@@ -13,7 +13,7 @@ from radmeasure.tracing import (
     reference_sphere,
     reference_wire,
 )
-from radmeasure.tracing.reference_edge import fit_rim, rim_beam, square_ends
+from radmeasure.tracing.reference_edge import fit_rim, rim_beam
 
 CLEAN = {"pitch_mm": 0.04, "noise": 20000, "blur_mm": 0.04, "scatter": 0.03, "window": 1.6}
 
@@ -137,23 +137,6 @@ def test_a_wire_from_crown_to_crown_is_found_and_a_post_within_one_is_not():
     assert one.size_px == pytest.approx(261, rel=0.006)
     assert "over two teeth" in one.words
     assert found(_wire_over(lambda x, y: (y > 300) * 1.0), "wire") == []
-
-
-@pytest.mark.parametrize("finer", [1.0, 12.0])
-@pytest.mark.parametrize("share", [0.0, 0.6, 0.97])
-def test_a_square_end_is_where_half_the_beam_is_held_back(share, finer):
-    """Beer-Lambert and a Gaussian blur, grey linear in the beam (0) to nearly logarithmic."""
-    s = np.arange(-12.0, 12.01, 0.5)
-    profiles = []
-    for at in (-0.3, 0.4):
-        held = 1.0 - ndtr((s - at) / 1.6)
-        profiles.append(
-            (finer * s, 0.1 + 0.7 * (held if share == 0 else -np.log(1 - share * held)))
-        )
-    at, each, both = square_ends(profiles, 1.3 * finer, 0.35, 0.1)
-    assert at / finer == pytest.approx([-0.3, 0.4], abs=0.05)
-    assert np.all(each < 0.2 * finer)
-    assert both < 0.3 * finer
 
 
 def test_a_rod_beside_the_films_edge_that_leads_into_a_tooth_is_no_error():
