@@ -39,18 +39,21 @@ def measure_all(sight, rules):
 
     Returns
     -------
-    dict of (id, root, side, depth_mm) to Measured or Missing
-        Millimetres are withheld on an uncalibrated film.
+    list of dict of (id, root, side, depth_mm) to Measured or Missing
+        One a measurement and root, in the order of the record. Millimetres are withheld on
+        an uncalibrated film.
     """
-    table = {}
-    for measurement in MEASUREMENTS:
-        table.update(_measured(sight, rules, measurement))
+    return [_measured(sight, root, rules, what) for what in MEASUREMENTS for root in sight.roots]
+
+
+def _measured(sight, root, rules, measurement):
+    return sight.once((measurement, root), lambda: _found(sight, root, rules, measurement))
+
+
+def _found(sight, root, rules, measurement):
+    table = dict(measurement(sight, root, rules))
     if not sight.scale.calibrated:
         for k, found in table.items():
             if found and found.unit in ("mm", "mm2"):
                 table[k] = Missing(found.unit, (), NO_SCALE)
     return table
-
-
-def _measured(sight, rules, measurement):
-    return sight.once(measurement, lambda: dict(measurement(sight, rules)))

@@ -41,25 +41,24 @@ def bend_of(sight, root):
     return sight.once(("bend", root), make)
 
 
-def curvature(sight, rules):
+def curvature(sight, root, rules):
     """curvature_schneider, curvature_arc, curvature_radius, straight_length."""
-    for root in sight.roots:
-        bend, canal = bend_of(sight, root), canal_of(sight, root)
-        if bend is None:
-            lacking = canal_waits(sight, root) or ("canal",)
-            why = "" if canal is None else "the canal line needs at least two points inside"
-            for id_, unit in _UNITS.items():
-                yield key(id_, root), Missing(unit, lacking, why)
-            continue
-        remark = ONE_PLANE
-        if bend.rms > _NOT_ONE_ARC_MM and sight.scale.calibrated:
-            remark = f"the canal is not one arc (misfit {bend.rms:.1f} mm); {remark}"
-        for id_, values, method in _values(bend, canal):
-            k = key(id_, root)
-            if values is None:
-                yield k, Missing(_UNITS[id_], (), f"the canal is straight within {STRAIGHT_DEG:g}°")
-            else:
-                yield k, Measured(values, _UNITS[id_], method, remark, least=0.0, bent=bend.bends)
+    bend, canal = bend_of(sight, root), canal_of(sight, root)
+    if bend is None:
+        lacking = canal_waits(sight, root) or ("canal",)
+        why = "" if canal is None else "the canal line needs at least two points inside"
+        for id_, unit in _UNITS.items():
+            yield key(id_, root), Missing(unit, lacking, why)
+        return
+    remark = ONE_PLANE
+    if bend.rms > _NOT_ONE_ARC_MM and sight.scale.calibrated:
+        remark = f"the canal is not one arc (misfit {bend.rms:.1f} mm); {remark}"
+    for id_, values, method in _values(bend, canal):
+        k = key(id_, root)
+        if values is None:
+            yield k, Missing(_UNITS[id_], (), f"the canal is straight within {STRAIGHT_DEG:g}°")
+        else:
+            yield k, Measured(values, _UNITS[id_], method, remark, least=0.0, bent=bend.bends)
 
 
 def _values(bend, canal):

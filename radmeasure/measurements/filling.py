@@ -7,20 +7,19 @@ from radmeasure.measurements.lengths import crest_depth
 from radmeasure.measurements.result import Measured, Missing, key, waits
 
 
-def filling(sight, rules):
+def filling(sight, root, rules):
     """filling_to_apex, filling_length, residual_filling; the post's gap, length and depths."""
-    for root in sight.roots:
-        canal = canal_of(sight, root)
-        names = ("filling_coronal", "filling_apical", "post_coronal", "post_apical")
-        at = {n: depth_of_point(sight, root, n) for n in names}
-        yield _filling_to_apex(sight, root, canal, at)
-        yield _span(sight, root, "filling_length", at, "filling_coronal", "filling_apical")
-        yield _residual(sight, root, at)
-        yield _span(sight, root, "post_gap", at, "post_apical", "filling_coronal")
-        yield _span(sight, root, "post_length", at, "post_coronal", "post_apical")
-        yield _depth(sight, root, "post_depth", at, "post_apical")
-        yield _depth(sight, root, "filling_depth", at, "filling_coronal")
-        yield _post_in_bone(sight, root)
+    canal = canal_of(sight, root)
+    names = ("filling_coronal", "filling_apical", "post_coronal", "post_apical")
+    at = {n: depth_of_point(sight, root, n) for n in names}
+    yield _filling_to_apex(sight, root, canal, at)
+    yield _span(sight, root, "filling_length", at, "filling_coronal", "filling_apical")
+    yield _residual(sight, root, at)
+    yield _span(sight, root, "post_gap", at, "post_apical", "filling_coronal")
+    yield _span(sight, root, "post_length", at, "post_coronal", "post_apical")
+    yield _depth(sight, root, "post_depth", at, "post_apical")
+    yield _depth(sight, root, "filling_depth", at, "filling_coronal")
+    yield _post_in_bone(sight, root)
 
 
 def _filling_to_apex(sight, root, canal, at):

@@ -75,29 +75,29 @@ def _between(sight, root, id_, start, end, wanted, what):
     return key(id_, root), Measured(b - a, "mm", f"{what}, along the axis {used}")
 
 
-def axis_lengths(sight, rules):
+def axis_lengths(sight, root, rules):
     """tooth_length, crown_length, root_length, clinical crown and root lengths."""
     top = ("coronal_reference",)
-    for root in sight.roots:
-        for id_, start, end, wanted, what in (
-            ("tooth_length", reference_depth, apex_depth, top, "coronal reference to apex"),
-            ("crown_length", reference_depth, cej_depth, top + _CEJ, "coronal reference to CEJ"),
-            ("root_length", cej_depth, apex_depth, _CEJ, "CEJ to apex"),
-            (
-                "clinical_crown_length",
-                reference_depth,
-                crest_depth,
-                top + _CREST,
-                "coronal reference to mean crest",
-            ),
-            ("clinical_root_length", crest_depth, apex_depth, _CREST, "mean crest to apex"),
-        ):
-            yield _between(sight, root, id_, start, end, wanted, what)
+    for id_, start, end, wanted, what in (
+        ("tooth_length", reference_depth, apex_depth, top, "coronal reference to apex"),
+        ("crown_length", reference_depth, cej_depth, top + _CEJ, "coronal reference to CEJ"),
+        ("root_length", cej_depth, apex_depth, _CEJ, "CEJ to apex"),
+        (
+            "clinical_crown_length",
+            reference_depth,
+            crest_depth,
+            top + _CREST,
+            "coronal reference to mean crest",
+        ),
+        ("clinical_root_length", crest_depth, apex_depth, _CREST, "mean crest to apex"),
+    ):
+        yield _between(sight, root, id_, start, end, wanted, what)
 
 
-def canal_length(sight, rules):
+def canal_length(sight, root, rules):
     """Coronal reference -> orifice -> along the canal line -> foramen or apex."""
-    return sight.once("canal_lengths", lambda: dict(_canal_lengths(sight))).items()
+    found = sight.once("canal_lengths", lambda: dict(_canal_lengths(sight)))
+    yield key("canal_length", root), found[key("canal_length", root)]
 
 
 def _canal_lengths(sight):
@@ -115,9 +115,10 @@ def _canal_lengths(sight):
         yield key("canal_length", root), Measured(values, "mm", method)
 
 
-def file_gap(sight, rules):
+def file_gap(sight, root, rules):
     """Distance from the file's tip to the foramen (or apex) along the canal; beyond is negative."""
-    return sight.once("file_gaps", lambda: dict(_file_gaps(sight))).items()
+    found = sight.once("file_gaps", lambda: dict(_file_gaps(sight)))
+    yield key("file_gap", root), found[key("file_gap", root)]
 
 
 def _file_gaps(sight):
@@ -144,30 +145,28 @@ def _file_gaps(sight):
         yield key("file_gap", root), Measured(values, "mm", method, f"{remark} (Williams 2006)")
 
 
-def working_length(sight, rules):
+def working_length(sight, root, rules):
     """Length-check film: file length + gap - stop-short; else canal length - stop-short."""
     given = sight.given
     stop_short = given.get("stop_short_mm", rules.value("working_length.stop_short"))
-    gaps, canals = dict(file_gap(sight, rules)), dict(canal_length(sight, rules))
-    for root in sight.roots:
-        gap, whole = gaps[key("file_gap", root)], canals[key("canal_length", root)]
-        file_length = sight.file_lengths.get(root)
-        if gap and file_length is not None:
-            values = file_length + gap.values - stop_short
-            method = f"file length + gap - {stop_short:g} mm stop-short"
-        elif whole:
-            values = whole.values - stop_short
-            method = f"canal length - {stop_short:g} mm stop-short"
-        else:
-            lacking = () if gap or sight.point("file_tip", root) is None else gap.waits_for
-            lacking = lacking or getattr(whole, "waits_for", ())
-            if gap and file_length is None:
-                lacking = ("file_length_mm", *lacking)
-            yield key("working_length", root), Missing("mm", lacking)
-            yield key("stop_setting", root), Missing("mm", lacking)
-            continue
-        yield key("working_length", root), Measured(values, "mm", method, APEX_LOCATOR)
-        yield key("stop_setting", root), _stop_setting(values, rules)
+    (_, gap), (_, whole) = *file_gap(sight, root, rules), *canal_length(sight, root, rules)
+    file_length = sight.file_lengths.get(root)
+    if gap and file_length is not None:
+        values = file_length + gap.values - stop_short
+        method = f"file length + gap - {stop_short:g} mm stop-short"
+    elif whole:
+        values = whole.values - stop_short
+        method = f"canal length - {stop_short:g} mm stop-short"
+    else:
+        lacking = () if gap or sight.point("file_tip", root) is None else gap.waits_for
+        lacking = lacking or getattr(whole, "waits_for", ())
+        if gap and file_length is None:
+            lacking = ("file_length_mm", *lacking)
+        yield key("working_length", root), Missing("mm", lacking)
+        yield key("stop_setting", root), Missing("mm", lacking)
+        return
+    yield key("working_length", root), Measured(values, "mm", method, APEX_LOCATOR)
+    yield key("stop_setting", root), _stop_setting(values, rules)
 
 
 def _stop_setting(values, rules):

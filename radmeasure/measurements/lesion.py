@@ -14,32 +14,31 @@ _UNITS = {"lesion_area": "mm2", "lesion_diameter": "mm", "lesion_width": "mm"}
 LATE = "a lesion shows only after much mineral is lost"
 
 
-def lesion(sight, rules):
+def lesion(sight, root, rules):
     """lesion_area, lesion_diameter, lesion_width of the closed outline."""
-    for root in sight.roots:
-        frame = sight.frame(root)
-        outline = sight.line("lesion", root)
-        if outline is None or frame is None:
-            for id_, unit in _UNITS.items():
-                lacking = waits(sight, (root, "lesion"), (root, "apex"))
-                yield key(id_, root), Missing(unit, lacking)
-            continue
-        xy = frame.canal_xy(outline)
-        # The lesion stands upright, however its root leans.
-        upright = sight.scale.along / sight.scale.roots[root][1]
-        xy[..., 1] *= (upright * sight.share("lesion", root))[:, None]
-        diameter, width = _diameter_and_width(xy)
-        if sight.drawn:
-            diameter = 2 * diameter[0] - _largest(xy)
-        values = (_area(xy), diameter, width)
-        methods = (
-            "area inside the outline",
-            "largest distance between two points of the outline",
-            "largest width perpendicular to the largest diameter",
-        )
-        for id_, v, method in zip(_UNITS, values, methods, strict=True):
-            k, bent = key(id_, root), id_ == "lesion_diameter"
-            yield k, Measured(v, _UNITS[id_], method, LATE, bent=bent)
+    frame = sight.frame(root)
+    outline = sight.line("lesion", root)
+    if outline is None or frame is None:
+        for id_, unit in _UNITS.items():
+            lacking = waits(sight, (root, "lesion"), (root, "apex"))
+            yield key(id_, root), Missing(unit, lacking)
+        return
+    xy = frame.canal_xy(outline)
+    # The lesion stands upright, however its root leans.
+    upright = sight.scale.along / sight.scale.roots[root][1]
+    xy[..., 1] *= (upright * sight.share("lesion", root))[:, None]
+    diameter, width = _diameter_and_width(xy)
+    if sight.drawn:
+        diameter = 2 * diameter[0] - _largest(xy)
+    values = (_area(xy), diameter, width)
+    methods = (
+        "area inside the outline",
+        "largest distance between two points of the outline",
+        "largest width perpendicular to the largest diameter",
+    )
+    for id_, v, method in zip(_UNITS, values, methods, strict=True):
+        k, bent = key(id_, root), id_ == "lesion_diameter"
+        yield k, Measured(v, _UNITS[id_], method, LATE, bent=bent)
 
 
 def _area(xy):

@@ -52,21 +52,20 @@ def wall_of(sight, root, name):
     return sight.once((name, root), make)
 
 
-def widths(sight, rules):
+def widths(sight, root, rules):
     """root_width, canal_width, dentine_mesial, dentine_distal per mm of depth."""
-    for root in sight.roots:
-        canal = canal_of(sight, root)
-        lines = {}
-        if canal is not None and sight.scale.calibrated:
-            lines = sight.once(("walls_per_mm", root), partial(_walls_per_mm, sight, root))
-        for id_, names in _WALLS.items():
-            lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
-            if lacking or canal is None:
-                yield key(id_, root), Missing("mm", lacking)
-            elif not sight.scale.calibrated:
-                yield key(id_, root), Missing("mm", (), "needs a scale")
-            else:
-                yield from _profile(id_, root, lines, names)
+    canal = canal_of(sight, root)
+    lines = {}
+    if canal is not None and sight.scale.calibrated:
+        lines = sight.once(("walls_per_mm", root), partial(_walls_per_mm, sight, root))
+    for id_, names in _WALLS.items():
+        lacking = waits(sight, *((root, n) for n in names)) + canal_waits(sight, root)
+        if lacking or canal is None:
+            yield key(id_, root), Missing("mm", lacking)
+        elif not sight.scale.calibrated:
+            yield key(id_, root), Missing("mm", (), "needs a scale")
+        else:
+            yield from _profile(id_, root, lines, names)
 
 
 def _walls_per_mm(sight, root):

@@ -167,7 +167,8 @@ class _Run:
         changed = earlier and changed_since(model, self.scale, earlier.model, earlier.scale)
         if changed is not None:
             sight.take_over(earlier.sight, changed)
-        self.table = measure_all(sight, rulebook)
+        self.measured = measure_all(sight, rulebook)
+        self.table = {k: found for block in self.measured for k, found in block.items()}
         self.spaces = post_space.sample(sight, rulebook, choice, sizes)
         self._sample_gains = partial(gains.sample, sight, rulebook, choice, self.spaces)
 
@@ -266,19 +267,26 @@ def _drawn_for(linear, drawn):
 
 
 def _readings(run, quantify):
+    """All readings, those of a measurement of which nothing has changed as they were."""
+    # At rest some quantities come from draws, whatever the linear law gave before.
+    find = quantify.carried.find if quantify.live else lambda *_: None
+    known = [find(block) for block in run.measured]
+    new = [b for b, readings in zip(run.measured, known, strict=True) if readings is None]
+    table = {k: found for block in new for k, found in block.items() if found}
+
     def values(run):
-        return {k: found.values for k, found in run.table.items() if found}
+        return {k: run.table[k].values for k in table if run.table[k]}
 
-    least = {k: found.least for k, found in run.table.items() if found}
-    bent = {k for k, found in run.table.items() if found and found.bent}
+    least = {k: found.least for k, found in table.items()}
+    bent = {k for k, found in table.items() if found.bent}
     quantities = quantify.named(values, least, bent)
-    find, keep = quantify.carried.find, quantify.carried.keep
 
-    def reading(key, found):
-        quantity = quantities.get(key)
-        return find(found, quantity) or keep(_reading(key, found, quantity), found, quantity)
+    def made(block):
+        readings = tuple(_reading(k, found, quantities.get(k)) for k, found in block.items())
+        return quantify.carried.keep(readings, block) if quantify.live else readings
 
-    return tuple(reading(k, found) for k, found in run.table.items())
+    blocks = zip(run.measured, known, strict=True)
+    return tuple(r for block, readings in blocks for r in readings or made(block))
 
 
 def _reading(key, found, quantity):
