@@ -32,6 +32,7 @@ _NOT_TRANSLATED = (
     "reports/pdf_style.py",
     "files/case_schema.py",
     "files/dicom_teaching.py",
+    "files/own_rulebook.py",
     "files/practice_list.py",
     "files/synth_out.py",
     "files/data_folder.py",

@@ -27,6 +27,7 @@ COMMANDS = {
     "export": "a teaching copy of a case without identity",
     "synth": "synthetic films with exact truth",
     "observers": "observer statistics of a table of readings",
+    "mark-class": "a class marked on films of known truth",
 }
 
 
@@ -90,7 +91,7 @@ def _parser(command):
     sub = parser.add_subparsers(metavar="COMMAND", parser_class=_Parser)
     for name, words in COMMANDS.items():
         if name == command:
-            module = importlib.import_module(f"radmeasure.cli.{name}")
+            module = importlib.import_module(f"radmeasure.cli.{name.replace('-', '_')}")
             child = module.add_parser(sub)
             child.add_argument("--quiet", action="store_true", help="print errors only")
             child.add_argument(

@@ -25,7 +25,7 @@ def study_text(study, kappa_words):
     if len(study.observers) == 1:
         parts.append(say("o_one"))
     parts += [_reading_text(reading, kappa_words) for reading in study.readings]
-    parts.append(say("o_chance"))
+    parts.append(f"{say('o_chance')} {say('o_error_is')}")
     return "\n\n".join(parts)
 
 
@@ -61,13 +61,13 @@ def _reading_text(reading, kappa_words):
     return "\n".join(lines)
 
 
-def table(rows):
-    """Lines of a table whose first column is text and the rest figures or short words."""
+def table(rows, left=1):
+    """Lines of a table whose first columns (``left``) are text and the rest figures."""
     widths = [max(len(row[i]) for row in rows) for i in range(len(rows[0]))]
     return [
         _GAP
         + _GAP.join(
-            f"{cell:<{width}}" if i == 0 else f"{cell:>{width}}"
+            f"{cell:<{width}}" if i < left else f"{cell:>{width}}"
             for i, (cell, width) in enumerate(zip(row, widths, strict=True))
         ).rstrip()
         for row in rows

@@ -152,7 +152,7 @@ TEXT = {
     "rulebook_marks": "± is the expanded uncertainty at 95 %. ✓ meets, ✗ does not meet, ? too "
     "close to call: a rule counts as met or not met from 95 % probability on (JCGM 106:2012).",
     # observers
-    "o_head": "{observers} observers, {films} films; limits of agreement at {factor} standard "
+    "o_head": "Observers: {observers}, films: {films}; limits of agreement at {factor} standard "
     "deviations.",
     "o_against_truth": "{reading}, against the truth ({count} places on films)",
     "o_against_mean": "{reading}, against the mean of all ({count} places on films)",
@@ -187,8 +187,27 @@ TEXT = {
     "cannot.",
     "o_no_truth": "{count} places have no truth and are left out of the bias.",
     "o_unordered": "Weighted kappa needs the order of the classes (--order).",
-    "o_chance": "One in twenty of such intervals misses zero by chance alone. Own error is "
-    "Dahlberg's, of readings taken again.",
+    "o_chance": "One in twenty of such intervals misses zero by chance alone.",
+    "o_error_is": "Own error is Dahlberg's, of readings taken again.",
+    # a class
+    "c_head": "Students: {students}. Films of known truth: {films}.",
+    "c_student": "student",
+    "c_handed": "films marked",
+    "c_hold": "95 % intervals that hold",
+    "c_ratio": "placement error / shipped",
+    "c_written": "own figures",
+    "c_of": "{part} of {all}",
+    "c_off": "Marks that lie off on the mean (95 % interval):",
+    "c_none_off": "No student's marks lie off on the mean by more than chance.",
+    "c_along_high": "{by} mm too far apical ({low} to {high})",
+    "c_along_low": "{by} mm too far coronal ({low} to {high})",
+    "c_across_high": "{by} mm too far mesial ({low} to {high})",
+    "c_across_low": "{by} mm too far distal ({low} to {high})",
+    "c_size_high": "drawn {by} mm too far outside ({low} to {high})",
+    "c_size_low": "drawn {by} mm too far inside ({low} to {high})",
+    "c_own": "Each student's own rulebook (STUDENT.rulebook.toml) states the placement error found "
+    "here; it holds for films like these.",
+    "c_troubles": "Could not be marked:",
     # sheet for the patient
     "plain_room": "room for a post",
     "plain_post": "planned post",

@@ -7,16 +7,14 @@ every film, because no program finds all text that is burned into pictures.
 """
 
 import json
-import os
-import shutil
-import tempfile
 from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 
-from radmeasure.errors import InputError, OutputError
+from radmeasure.errors import InputError
 from radmeasure.files.masks_json import read_masks
-from radmeasure.files.text import folder_for_output, write_whole
+from radmeasure.files.text import write_whole
+from radmeasure.files.whole_folder import whole_folder
 
 __all__ = ["looked_at", "read_masks", "without_identity", "write_teaching_copy"]
 
@@ -93,60 +91,16 @@ def write_teaching_copy(session, folder, boxes, shift_dates=False, report=None):
     if not case.films:
         raise InputError("the case has no film", "add a film first")
     boxes = looked_at(case, masks=boxes)
-    _check_free(folder)
     keyed = Keyed(session.case_id, shift_dates)
-    beside = _folder_beside(folder)
-    try:
-        films = []
+    films = []
+    with whole_folder(folder) as beside:
         for number, entry in enumerate(case.films, 1):
             films.append(_write_film(session, entry, number, boxes[entry.film_id], keyed, beside))
             if report is not None:
                 report(number / len(case.films))
         write_whole(beside / "contents.json", _contents(films, shift_dates))
-        _put_in_place(beside, folder)
-    except BaseException:
-        shutil.rmtree(beside, ignore_errors=True)
-        raise
     rest = sorted(path for path in folder.iterdir() if path.name != "contents.json")
     return [folder / "contents.json", *rest]
-
-
-def _check_free(folder):
-    try:
-        if folder.exists() and not folder.is_dir():
-            raise InputError(f"{folder} is a file", "name a new folder")
-        if folder.is_dir() and any(folder.iterdir()):
-            raise InputError(f"{folder} holds files already", "name a new or empty folder")
-    except OSError as cause:
-        raise _not_written(folder, cause) from None
-
-
-def _not_written(folder, cause):
-    return OutputError(
-        f"{folder!s:.200} cannot be written ({cause.strerror or cause})",
-        "choose another folder",
-    )
-
-
-def _folder_beside(folder):
-    """A folder of our own where the copy will stand, to be renamed when it is whole."""
-    parent = folder_for_output(folder.absolute().parent)
-    try:
-        return Path(tempfile.mkdtemp(prefix=".teaching-copy-", dir=parent))
-    except OSError as cause:
-        raise _not_written(folder, cause) from None
-
-
-def _put_in_place(beside, folder):
-    try:
-        umask = os.umask(0)
-        os.umask(umask)
-        beside.chmod(0o777 & ~umask)
-        if folder.is_dir():
-            folder.rmdir()
-        beside.rename(folder)
-    except OSError as cause:
-        raise _not_written(folder, cause) from None
 
 
 def _contents(films, shift_dates):
