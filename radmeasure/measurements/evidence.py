@@ -63,48 +63,43 @@ class Evidence:
         Standard uncertainty of placement along each axis, px.
     mm_per_px : float
         Rough scale, only used to space the waves of a drawn line.
-    hidden_mm : mapping of str to float
-        Standard uncertainty of what the projection hides: 'reference' (a cusp or edge
-        before or behind the axis is shifted along it by a vertical beam angle),
-        'level' (the same for CEJ, crest and margin of one side), 'cej' and 'crest' (for
-        both sides alike), 'root' (a root standing aside of the crown),
-        'canal' and 'apical' (length out of the film's plane); each in mm, the first five
-        for the usual obliquity of the beam.
-    obliquity_deg : float
-        Usual angle between the beam and the square to the tooth, seen from the side.
+    hidden : mapping
+        What the projection hides. 'reference', 'cej', 'crest' (both sides alike), each level
+        of 'side' (one side of CEJ, crest, margin) and each root of 'root' (it may stand
+        aside of the crown) hold (distance from the axis towards the cheek that follows the
+        beam, standard uncertainty of the rest), mm; 'canal' and 'apical' a standard
+        uncertainty, mm, of length out of the film's plane; 'lesion' that of its height
+        seen, as a share.
+    beam : Beam
+        The obliquity of the beam.
     inputs : Inputs
     """
 
-    def __init__(self, landmarks, u_px, mm_per_px, hidden_mm, obliquity_deg, inputs):
-        self.landmarks, self.mm_per_px = landmarks, mm_per_px
-        self._hidden = {
-            (None, "reference"): inputs.add(
-                0.0, hidden_mm["reference"], "coronal reference off the film's plane"
-            )
-        }
+    def __init__(self, landmarks, u_px, mm_per_px, hidden, beam, inputs):
+        self.landmarks, self.mm_per_px, self.beam = landmarks, mm_per_px, beam
+        self._hidden, self._cheek_mm = {}, {}
+
+        def declare(part, root, of_part, words):
+            self._cheek_mm[root, part], u = of_part
+            self._hidden[root, part] = inputs.add(0.0, u, words)
+
+        words = "coronal reference off the film's plane"
+        declare("reference", None, hidden["reference"], words)
         for level, words in (("cej", "CEJ"), ("crest", "bone's edge")):
-            self._hidden[None, level] = inputs.add(
-                0.0, hidden_mm[level], f"{words} off the film's plane, both sides"
-            )
+            declare(level, None, hidden[level], f"{words} off the film's plane, both sides")
         for side in ("mesial", "distal"):
             for level in ("cej", "crest", "margin"):
                 words = level.replace("cej", "CEJ")
-                self._hidden[side, level] = inputs.add(
-                    0.0, hidden_mm["level"], f"{side} {words} off the film's plane"
-                )
+                of_side = hidden["side"][level]
+                declare(level, side, of_side, f"{side} {words} off the film's plane")
         for root in landmarks.roots:
             for part in ("canal", "apical"):
-                u = hidden_mm[part]
-                self._hidden[root, part] = inputs.add(0.0, u, "canal off the film's plane")
+                declare(part, root, (0.0, hidden[part]), "canal off the film's plane")
             words = f"{root} root standing aside of the crown".replace("single ", "")
-            self._hidden[root, "root"] = inputs.add(0.0, hidden_mm["root"][root], words)
-            # A body 1.6 times as deep as high shows 1 + 1.6^2 tan^2 o of its height squared,
-            # never less than its height: of obliquities normal about none, the root mean
-            # square of what is added is sqrt(3) times that of the usual one.
-            deep = np.sqrt(3) * 1.28 * np.tan(np.radians(obliquity_deg)) ** 2
+            declare("root", root, hidden["root"][root], words)
             words = "where a slight bend begins"
             self._hidden[root, "bend"] = inputs.add(BEGINS, BEGINS_U, words)
-            self._hidden[root, "lesion"] = inputs.add(1.0, deep, "depth of the lesion")
+            self._hidden[root, "lesion"] = inputs.add(1.0, hidden["lesion"], "depth of the lesion")
         self._points, self._lines = {}, {}
         many = len(landmarks.roots) > 1
         for root, name, value in landmarks.placed():
@@ -127,6 +122,10 @@ class Evidence:
 
     def declared_hidden(self, part, root):
         return self._hidden[root, part]
+
+    def cheek_mm(self, part, root):
+        """Distance from the axis towards the cheek at which a place usually lies, mm."""
+        return self._cheek_mm[root, part]
 
     def declared_point(self, name, root=None):
         return self._points.get((root, name))
@@ -279,9 +278,17 @@ class Sight:
         return frame.canal_xy(px, kept), (np.cumsum(moves) - 1) * moves
 
     def hidden(self, part, root=None):
-        """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,)."""
-        shift = self._sampling[self._evidence.declared_hidden(part, root)]
-        return shift if self._scale.calibrated else shift / self._evidence.mm_per_px
+        """Shift (nominally 0) of what the projection hides, in the scale's unit, shape (K,).
+
+        What lies b towards the cheek is shown b tan o too far coronal by a beam that comes
+        from the apical side by o; o is one for the whole film.
+        """
+        evidence = self._evidence
+        shift = self._sampling[evidence.declared_hidden(part, root)]
+        cheek = evidence.cheek_mm(part, root)
+        if cheek:
+            shift = shift + cheek * self._sampling[evidence.beam.index]
+        return shift if self._scale.calibrated else shift / evidence.mm_per_px
 
     def share(self, part, root):
         """A plain factor or share of what the film hides, shape (K,)."""

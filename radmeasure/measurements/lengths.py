@@ -109,7 +109,7 @@ def _canal_lengths(sight):
             yield key("canal_length", root), Missing("mm", lacking)
             continue
         step = reference - canal.xy[:, 0]
-        hidden = sight.hidden("reference") + sight.hidden("canal", root)
+        hidden = sight.hidden("canal", root) - sight.hidden("reference")
         values = np.hypot(step[:, 0], step[:, 1]) + canal.length + hidden
         method = f"coronal reference to orifice, then along the canal to the {canal.end}"
         yield key("canal_length", root), Measured(values, "mm", method)

@@ -13,6 +13,7 @@ from radmeasure.calibration.scale import ScaleModel
 from radmeasure.measurements.evidence import Evidence
 from radmeasure.model.landmarks import Detector, KnownLength, Landmarks
 from radmeasure.quantity import Inputs
+from radmeasure.workflow.hidden import beam_of, hidden_of, leans_of
 from radmeasure.workflow.mistyped import mistyped
 
 # Without any reference a tooth is about this long (Wheeler's means run from 19 to 27 mm);
@@ -78,11 +79,8 @@ def declare(landmarks, rulebook):
     rough = rough_mm_per_px(landmarks)
     inputs = Inputs()
     top, axis, _, middle = _axis_px(landmarks)
-    many = len(landmarks.tooth.usual_roots) > 1
     technique = technique_of(landmarks)
-    oblique = rulebook.value(f"hidden.obliquity_{technique}")
-    leaning = {root: _leaning(root, landmarks.tooth.kind) for root in landmarks.roots}
-    leans = {root: rulebook.value(f"hidden.lean_{which}") for root, which in leaning.items()}
+    beam = beam_of(technique, rulebook.value, inputs)
     scale = ScaleModel(
         landmarks.scale,
         top,
@@ -90,34 +88,18 @@ def declare(landmarks, rulebook):
         middle,
         rulebook.value,
         technique,
-        RootLeans(leans, oblique, inputs),
+        RootLeans(leans_of(landmarks, rulebook.value), beam, inputs),
         lambda file: _root_of(landmarks, file),
         rough,
         inputs,
     )
-    kind = landmarks.tooth.kind
-    part = kind if kind in ("premolar", "molar") else "anterior"
-    roots = "many_roots" if many else "single_root"
-
-    def shift(what):
-        """What lies this far towards cheek or tongue moves along the axis when seen obliquely."""
-        return rulebook.value(f"hidden.offset_{what}") * np.tan(np.radians(oblique))
-
-    hidden = {
-        "reference": shift(f"reference_{part}"),
-        "level": shift("level"),
-        "cej": shift(f"cej_{part}"),
-        "crest": shift(f"crest_{part}"),
-        "root": {root: shift(f"root_{which}") for root, which in leaning.items()},
-        "canal": rulebook.value(f"hidden.canal_{roots}"),
-        "apical": rulebook.value(f"hidden.apical_{roots}"),
-    }
+    hidden = hidden_of(landmarks, rulebook.value, beam)
 
     def u_px(name, root):
         stated = landmarks.stated_u_px(name, root)
         return rulebook.value(placement_entry(name)) / rough if stated is None else stated
 
-    evidence = Evidence(landmarks, u_px, rough, hidden, oblique, inputs)
+    evidence = Evidence(landmarks, u_px, rough, hidden, beam, inputs)
     return FilmModel(
         landmarks, inputs, scale, evidence, _entered_files(landmarks, rulebook, inputs)
     )
@@ -137,11 +119,6 @@ def technique_of(landmarks):
     """'paralleled', 'bisected' or 'unknown'."""
     given = landmarks.given.get("technique")
     return {"paralleling": "paralleled", "bisecting": "bisected"}.get(given, "unknown")
-
-
-def _leaning(root, kind):
-    """Which lean of the rulebook a root has; a palatal root leans much in molars only."""
-    return root if root == "single" or (root, kind) == ("palatal", "molar") else "many_roots"
 
 
 def _root_of(landmarks, file):

@@ -157,7 +157,11 @@ def test_elm_ferrule_as_it_stands_and_with_tooth_gained():
     found = sheet(evaluation=sound(margin=(-3.3, -1.4), crown=5.0))
     (as_is,) = [r for r in found.against if r.entry == "ferrule"]
     assert {f.side: f.verdict for f in as_is.findings} == {"mesial": "meets", "distal": "fails"}
-    assert met(found, "no ferrule obtainable") is False
+    # 2.0 mm after the gain against 1.5 wanted: the film of a premolar hides too much (p 0.94)
+    # for a clear answer, that of a front tooth, whose ridge of bone is narrower, does not.
+    assert met(found, "no ferrule obtainable") is None
+    front = sheet("11", evaluation=sound(fdi="11", margin=(-3.3, -1.4), crown=5.0))
+    assert met(front, "no ferrule obtainable") is False
     # A long crown on a short root: every way to a ferrule makes it longer than the root in bone.
     worse = sheet(evaluation=sound(margin=(-3.3, 1.0), crown=10.0, crest=(4.0, 4.0)))
     assert met(worse, "no ferrule obtainable") is True
