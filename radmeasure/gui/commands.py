@@ -59,6 +59,7 @@ MENUS = (
             _c("write_pdf", QT_TRANSLATE_NOOP("Commands", "Write the record as PDF …"), "Ctrl+R"),
             _c("write_dicom", QT_TRANSLATE_NOOP("Commands", "Write DICOM objects …")),
             _c("teaching_copy", QT_TRANSLATE_NOOP("Commands", "Teaching copy …")),
+            _c("mark_class", QT_TRANSLATE_NOOP("Commands", "Mark a class of students …")),
             _c("print_page", QT_TRANSLATE_NOOP("Commands", "Print …"), "Ctrl+P"),
             None,
             _c("undo", QT_TRANSLATE_NOOP("Commands", "Undo"), "Ctrl+Z"),

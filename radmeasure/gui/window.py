@@ -17,6 +17,7 @@ from radmeasure.gui import theme as themes
 from radmeasure.gui.background import Background
 from radmeasure.gui.canvas import Canvas
 from radmeasure.gui.case_commands import CaseCommands
+from radmeasure.gui.class_commands import ClassCommands
 from radmeasure.gui.commands import Commands
 from radmeasure.gui.desk import Desk
 from radmeasure.gui.entering import choose, enter
@@ -53,6 +54,7 @@ class Window(
     MarkCommands,
     ViewCommands,
     SynthCommands,
+    ClassCommands,
     HelpCommands,
     QMainWindow,
 ):

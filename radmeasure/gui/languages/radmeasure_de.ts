@@ -108,6 +108,64 @@
     </message>
 </context>
 <context>
+    <name>ClassCommands</name>
+    <message>
+        <source>Folder of the class: films, truth, one folder a student</source>
+        <translation>Ordner des Kurses: Filme, Wahrheit, je Studierendem ein Ordner</translation>
+    </message>
+    <message>
+        <source>Name a new folder for the results</source>
+        <translation>Neuen Ordner für die Ergebnisse benennen</translation>
+    </message>
+    <message>
+        <source>class marked</source>
+        <translation>Kurs bewertet</translation>
+    </message>
+    <message>
+        <source>Class marked, results in {0}</source>
+        <translation>Kurs bewertet, Ergebnisse in {0}</translation>
+    </message>
+    <message>
+        <source>not marked: {0}</source>
+        <translation>nicht bewertet: {0}</translation>
+    </message>
+    <message>
+        <source>Marking stopped</source>
+        <translation>Bewertung abgebrochen</translation>
+    </message>
+</context>
+<context>
+    <name>ClassMarking</name>
+    <message>
+        <source>A class marked</source>
+        <translation>Ein Kurs, bewertet</translation>
+    </message>
+    <message>
+        <source>Marking {0}</source>
+        <translation>{0} wird bewertet</translation>
+    </message>
+    <message>
+        <source>Share of the class that is marked</source>
+        <translation>Bewerteter Anteil des Kurses</translation>
+    </message>
+    <message>
+        <source>Cancel</source>
+        <translation>Abbrechen</translation>
+    </message>
+    <message>
+        <source>Summary of the class</source>
+        <translation>Zusammenfassung des Kurses</translation>
+    </message>
+    <message>
+        <source>Results in {0}</source>
+        <translation>Ergebnisse in {0}</translation>
+    </message>
+    <message>
+        <source>Close</source>
+        <translation>Schließen</translation>
+    </message>
+</context>
+<context>
     <name>CommandList</name>
     <message>
         <source>Find a command</source>
@@ -163,6 +221,10 @@
     <message>
         <source>Teaching copy …</source>
         <translation>Lehrkopie …</translation>
+    </message>
+    <message>
+        <source>Mark a class of students …</source>
+        <translation>Kurs von Studierenden bewerten …</translation>
     </message>
     <message>
         <source>Print …</source>
