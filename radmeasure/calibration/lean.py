@@ -39,6 +39,8 @@ class RootLeans:
 
     def _stretched(self, root, sampling):
         own, seen = self._stretch[root]
+        if not seen:
+            return sampling[own]
         return sampling[own] + seen * sampling[self._beam.index]
 
     def height(self, scale, root, share, sampling):
