@@ -32,9 +32,7 @@ def _student(marks, student):
     return {
         "student": student,
         "handed": [
-            {"film": h.film, "occasion": h.occasion, "file": h.file}
-            for h in marks.handed
-            if h.student == student
+            {"film": h.film, "occasion": h.occasion} for h in marks.handed if h.student == student
         ],
         "intervals": {"hold": sum(held), "of": len(held)},
         "placement": [

@@ -44,6 +44,19 @@ def mark_errors(marked, truth, px_per_mm):
     return found
 
 
+def exchanged(marked, truth):
+    """The level ('cej', ...) whose sides fit the truth far better when exchanged, or ''."""
+    for level in ("cej", "crest", "margin"):
+        names = [f"{level}_{side}" for side in ("mesial", "distal")]
+        own, true = ([of.points.get(name) for name in names] for of in (marked, truth))
+        if None in own or None in true:
+            continue
+        placed, turned = (np.hypot(*np.subtract(o, true).T).sum() for o in (own, own[::-1]))
+        if turned < placed / 2:
+            return level
+    return ""
+
+
 def axes(truth, root=None):
     """Unit vectors along (apical) and across (mesial) the tooth or a root, px.
 

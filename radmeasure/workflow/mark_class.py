@@ -174,9 +174,18 @@ def _open_picture(path):
 
 
 def _check(landmarks, film, picture):
+    from radmeasure.teaching.placement import exchanged
+
     tooth, true = landmarks.tooth.fdi, film.landmarks.tooth.fdi
     if tooth != true:
         raise InputError(f"tooth {tooth} is marked, film {film.name} is of {true}", "correct it")
+    level = exchanged(landmarks, film.landmarks)
+    if level:
+        words = level.replace("cej", "CEJ")
+        raise InputError(
+            f"mesial and distal {words} are exchanged on film {film.name}",
+            "have it corrected (Mark, Exchange mesial and distal)",
+        )
     if picture is not None:
         check_on_film(landmarks, picture.width, picture.height)
 
@@ -204,7 +213,14 @@ def _held_against_truth(films, handed, troubles, report):
                 u_mm = stated / film.px_per_mm[0]
             own = landmark_key(error.name, error.root) not in one.suggested
             marks.append(Marked(one, error, u_mm, own))
-        evaluation = evaluate(one.landmarks, rulebook, spacing, sizes=sizes)
+        for root in set(one.landmarks.roots) - set(film.landmarks.roots):
+            known = ", ".join(film.landmarks.roots)
+            troubles.append(f"{one.file}: film {one.film} has no {root} root; roots: {known}")
+        try:
+            evaluation = evaluate(one.landmarks, rulebook, spacing, sizes=sizes)
+        except RadmeasureError as error:
+            troubles.append(f"{one.file}: {error.one_line}")
+            continue
         known = Known(film.landmarks, film.values)
         readings += [Held(one, c.reading, c.true) for c in against_truth(evaluation, known)]
     least = int(rulebook.value("teaching.least_marks"))

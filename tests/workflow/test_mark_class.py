@@ -6,7 +6,7 @@ import shutil
 
 import numpy as np
 import pytest
-from class_made import SAMPLES, as_marked, student, teacher, truth_of
+from class_made import FILMS, SAMPLES, as_marked, student, teacher, truth_of
 from scipy.stats import chi2
 from small_film import SMALL
 
@@ -15,10 +15,20 @@ from radmeasure.errors import Cancelled
 from radmeasure.files.landmarks_json import landmarks_text, read_landmarks
 from radmeasure.files.recipe import recipe_text
 from radmeasure.files.rulebook import read_rulebook
-from radmeasure.model.edits import AcceptSuggestion, Place, SetScale, SetSuggestions, StartChart
+from radmeasure.model.edits import (
+    AcceptSuggestion,
+    Place,
+    SetIdentity,
+    SetLabel,
+    SetScale,
+    SetSuggestions,
+    StartChart,
+)
 from radmeasure.teaching.placement import axes
+from radmeasure.workflow.evaluate import evaluate
 from radmeasure.workflow.mark_class import mark_class
 from radmeasure.workflow.session import Session
+from radmeasure.workflow.synthetic import Known, against_truth
 
 SCATTER = 0.15
 
@@ -160,6 +170,34 @@ def test_the_table_of_readings_is_read_by_observers(marked, tmp_path):
     assert [r["reading"] for r in found["readings"]] == [r["reading"] for r in written["readings"]]
 
 
+def test_with_his_own_figures_a_careless_student_holds_his_intervals(tmp_path):
+    """Scatter of 0.4 mm, twice what is shipped: marked on seven films read twice, then on others.
+
+    Of 95 % intervals the shipped rulebook holds clearly fewer, the student's own 19 of 20.
+    """
+    folder = teacher(tmp_path / "films")
+    for number in (1, 2):
+        student(folder, "rowan", 50 + number, 0.4, end=f".{number}.landmarks.json")
+    mark_class(folder, tmp_path / "out")
+    own = read_rulebook(tmp_path / "out" / "rowan.rulebook.toml")
+    held = {}
+    for name, rulebook in (("shipped", read_rulebook()), ("own", own)):
+        draw = np.random.default_rng(60)
+        found = []
+        for film in 2 * FILMS:
+            data = json.loads((SAMPLES / f"{film}.truth.json").read_text())
+            evaluation = evaluate(as_marked(film, draw, 0.4), rulebook)
+            known = Known(truth_of(film)[0], data["values"])
+            found += [
+                low <= c.true <= high
+                for c in against_truth(evaluation, known)
+                for low, high in [c.reading.quantity.interval95]
+            ]
+        held[name] = np.mean(found)
+    assert held["shipped"] < 0.90
+    assert held["own"] >= 0.93
+
+
 def small_class(tmp_path, *films):
     """A folder with a few films and no student yet."""
     folder = tmp_path / "films"
@@ -170,10 +208,15 @@ def small_class(tmp_path, *films):
 
 
 def case_of(path, film, seed, name=None):
-    """A case file in which a film is marked, its mesial CEJ left as suggested."""
+    """A case file in which a film is marked, its mesial CEJ left as suggested.
+
+    What it knows of a person is invented, to be looked for in the results.
+    """
     marks = as_marked(film, np.random.default_rng(seed), SCATTER)
     fdi = marks.tooth.fdi
-    with Session.create(path) as session:
+    with Session.create(path, author="Planted") as session:
+        session.apply(SetLabel("Planted"))
+        session.apply(SetIdentity("name", "Planted^Person"))
         entry = session.add_film((SAMPLES / f"{film}.dcm").read_bytes(), name or f"{film}.dcm")
         session.apply(StartChart(entry.film_id, fdi))
         session.apply(SetScale(entry.film_id, fdi, marks.scale))
@@ -202,6 +245,9 @@ def test_case_files_are_matched_by_the_films_digest(tmp_path):
     assert cej.marks == 1
     assert found.readings
     assert sorted(p.name for p in (folder / "elder").iterdir()) == before
+    for path in (tmp_path / "out").iterdir():  # the folder's name is all that is written of him
+        assert "Planted" not in path.read_text()
+        assert "homework" not in path.read_text()
 
 
 def test_a_film_marked_again_gives_the_students_own_error(tmp_path, capsys):
@@ -233,6 +279,12 @@ def test_what_cannot_be_marked_is_said_and_the_rest_is_marked(tmp_path, capsys):
     (folder / "ash" / "alder.landmarks.json").write_text(good.replace('"11"', '"12"'))
     off = truth_of("cedar")[0].with_placed("apex", (5000.0, 9.0), "single")
     (folder / "ash" / "cedar.off.json").write_text(landmarks_text(off))
+    truth = truth_of("cedar")[0]
+    cej = truth.points["cej_mesial"], truth.points["cej_distal"]
+    turned = truth.with_placed("cej_mesial", cej[1]).with_placed("cej_distal", cej[0])
+    (folder / "ash" / "cedar.turned.json").write_text(landmarks_text(turned))
+    other = truth.with_placed("apex", truth.get("apex", "single"), "palatal")
+    (folder / "ash" / "cedar.other.json").write_text(landmarks_text(other))
     (folder / "beech").mkdir()
     (folder / "cheat").mkdir()
     shutil.copy(SAMPLES / "cedar.truth.json", folder / "cheat")
@@ -245,6 +297,8 @@ def test_what_cannot_be_marked_is_said_and_the_rest_is_marked(tmp_path, capsys):
         "ash/cedar.landmarks.json: the same marks",
         "ash/alder.landmarks.json: tooth 12 is marked, film alder is of 11",
         "ash/cedar.off.json: single.apex at (5000, 9) lies off the film",
+        "ash/cedar.turned.json: mesial and distal CEJ are exchanged on film cedar",
+        "ash/cedar.other.json: film cedar has no palatal root; roots: single",
         "beech: nothing was handed in",
         "cheat/cedar.truth.json is a truth file",
     ):
@@ -252,7 +306,7 @@ def test_what_cannot_be_marked_is_said_and_the_rest_is_marked(tmp_path, capsys):
     assert "notes.txt" not in said
     assert "readings.json" not in said
     data = json.loads((tmp_path / "out" / "class.json").read_text())
-    assert len(data["not_marked"]) == 8
+    assert len(data["not_marked"]) == 10
     assert [s["student"] for s in data["students"]] == ["ash"]
 
 

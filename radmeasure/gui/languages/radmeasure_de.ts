@@ -111,7 +111,7 @@
     <name>ClassCommands</name>
     <message>
         <source>Folder of the class: films, truth, one folder a student</source>
-        <translation>Ordner des Kurses: Filme, Wahrheit, je Studierendem ein Ordner</translation>
+        <translation>Ordner des Kurses: Aufnahmen, Wahrheit, je Studierendem ein Ordner</translation>
     </message>
     <message>
         <source>Name a new folder for the results</source>
