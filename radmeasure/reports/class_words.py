@@ -1,5 +1,7 @@
 """A marked class in words: who holds his intervals, and whose marks lie off which way."""
 
+import math
+
 from radmeasure.reports.figures import number
 from radmeasure.reports.observer_words import table
 from radmeasure.reports.phrases import say, translated
@@ -10,9 +12,10 @@ def class_text(marks):
     """The summary for the terminal."""
     head = say("c_head", students=len(marks.students), films=len(marks.films))
     parts = [head, "\n".join(table(_student_rows(marks)))]
-    biased = _biased(marks.landmarks)
+    biased, looked_at = _biased(marks.landmarks)
     if biased:
-        parts.append("\n".join([say("c_off"), *table(biased, left=3), say("o_chance")]))
+        by_chance = say("c_chance", count=looked_at, some=math.ceil(looked_at / 20))
+        parts.append("\n".join([say("c_off"), *table(biased, left=3), by_chance]))
     else:
         parts.append(say("c_none_off"))
     parts.append(say("c_own"))
@@ -48,20 +51,18 @@ def _student_rows(marks):
 
 
 def _biased(study):
-    """Landmarks whose mean error exceeds chance, the worst of each student first."""
-    rows = []
+    """(landmarks whose mean error exceeds chance, the worst first; how many means there are)."""
+    rows, looked_at = [], 0
     for reading in study.readings if study else ():
         for observer in reading.observers:
             said = observer.against
+            looked_at += said.direction != "unknown"
             if said.direction in ("high", "low"):
                 rows.append((observer.name, -abs(said.bias), reading, said))
     order = {name: i for i, name in enumerate(study.observers)} if study else {}
     rows.sort(key=lambda row: (order[row[0]], row[1]))
-    return [[name, _landmark(reading), _off(reading, said)] for name, _, reading, said in rows]
-
-
-def _landmark(reading):
-    return landmark_title(reading.reading)
+    cells = [[name, landmark_title(r.reading), _off(r, said)] for name, _, r, said in rows]
+    return cells, looked_at
 
 
 def _off(reading, said):

@@ -198,6 +198,7 @@ TEXT = {
     "c_written": "own figures",
     "c_of": "{part} of {all}",
     "c_off": "Marks that lie off on the mean (95 % interval):",
+    "c_chance": "{count} means were looked at; about {some} of them miss zero by chance alone.",
     "c_none_off": "No student's marks lie off on the mean by more than chance.",
     "c_along_high": "{by} mm too far apical ({low} to {high})",
     "c_along_low": "{by} mm too far coronal ({low} to {high})",

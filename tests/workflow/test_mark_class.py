@@ -393,3 +393,19 @@ def test_a_folder_as_synth_writes_it_is_a_class(tmp_path, quick_folder):
     assert max(map(abs, off.values())) < 0.001
     length = next(h for h in found.readings if h.reading.id == "tooth_length")
     assert length.reading.quantity.value - length.truth == pytest.approx(0.5, abs=0.15)
+
+
+def test_the_summary_says_how_many_means_miss_zero_by_chance(tmp_path, capsys):
+    """Who looks at two hundred means must expect ten that are nothing (95 % intervals)."""
+    folder = small_class(tmp_path, "birch", "cedar", "elm")
+    for number, name in enumerate(("ash", "beech")):
+        student(folder, name, number, 0.1, {"apex": (1.0, 0.0)}, films=("birch", "cedar", "elm"))
+    assert main(["mark-class", str(folder), "--out", str(tmp_path / "out")]) == 0
+    said = capsys.readouterr().out
+    assert "ash    apex" in said
+    assert "too far apical" in said
+    landmarks = json.loads((tmp_path / "out" / "class.json").read_text())["landmarks"]
+    means = [o for e in landmarks for o in e["observers"] if o["direction"] != "unknown"]
+    off = [o for o in means if o["direction"] in ("high", "low")]
+    assert f"{len(means)} means were looked at" in said
+    assert len(off) == sum(" mm too far " in line for line in said.splitlines())
