@@ -5,7 +5,8 @@ from pathlib import Path
 
 from radmeasure.errors import InputError
 from radmeasure.files.case_file import SUFFIX as CASE
-from radmeasure.files.landmarks_json import FORMAT, TRUTH, landmarks_from
+from radmeasure.files.landmarks_json import FORMAT, TRUTH, check_version, landmarks_from
+from radmeasure.files.synth_out import TRUTH_VERSION
 from radmeasure.files.text import read_bytes, read_json
 from radmeasure.model.class_marks import TruthFilm
 
@@ -47,6 +48,7 @@ def _read_film(path):
     try:
         if data["format"] != TRUTH:
             raise InputError(f"format is {data['format']!r}", f"expected {TRUTH!r}")
+        check_version(data, TRUTH_VERSION)
         landmarks = landmarks_from(data["landmarks"])
         values = {str(key): float(value) for key, value in data["values"].items()}
         scale = (float(data["px_per_mm_along"]), float(data["px_per_mm_across"]))

@@ -15,6 +15,8 @@ NEEDED = ("observer", "film", "reading", "value")
 COLUMNS = ("observer", "film", "reading", "root", "side", "occasion", "unit", "value", "truth")
 # A unit that says: the values are names of classes, even where they are figures.
 CLASS = "class"
+# Nothing that is measured is larger; its square could not be worked with.
+_MOST = 1e12
 # What was meant as a figure, however it is written.
 _FIGURE_LIKE = re.compile(r"[-+\u2212]?[\d.,]*\d[\d.,]*([eE][-+]?\d+)?")
 
@@ -169,6 +171,8 @@ def _figure(path, line, column, text, comma):
         mixed = "," in text and not comma
         do = "use one decimal sign all over the table" if mixed else "give a number"
         raise _at(path, line, column, f"{text!r:.40} is not a number", do)
+    if abs(value) > _MOST:
+        raise _at(path, line, column, f"{text!r:.40} is no size of anything", "correct it")
     return value
 
 

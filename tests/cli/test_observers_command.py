@@ -161,6 +161,7 @@ def test_the_factor_is_named(drawn, tmp_path, capsys):
         (HEAD + ",value", ["a,f,c,1,2"], ["'value' is there twice"]),
         (HEAD, ["a,f,c,1", "b,f,c,l2"], ["row 3, column value", "'l2' is not a number"]),
         (HEAD, ["a,f,c,1", "b,f,c,nan"], ["row 3, column value", "'nan'"]),
+        (HEAD, ["a,f,c,1", "b,f,c,1e300"], ["row 3, column value", "no size of anything"]),
         (HEAD, ["a,f,c,1", "b,f,c,"], ["row 3, column value", "is empty"]),
         (HEAD, ["a,f,c,1", "b,,c,2"], ["row 3, column film", "is empty"]),
         (HEAD, ["a,f,c,1", "b,f,c,2,3"], ["row 3", "5 cells for 4 columns"]),

@@ -123,3 +123,15 @@ def test_too_few_marks_and_copies_of_the_truth_are_not_written():
     assert found["placement.apex"].rms_mm is None
     copied = 4 * mark_errors(truth, truth, (px, px))
     assert not any(p.written for p in own_placement(copied, placement_entry, lambda e: 0.2, 5))
+
+
+@pytest.mark.filterwarnings("error")
+def test_marks_in_a_heap_are_errors_like_others():
+    """No division by nothing: lines of hardly any length, an outline without area."""
+    for film in ("birch", "fir"):
+        truth, px = truth_of(film)
+        heap = truth.mapped(lambda xy: (500 + xy[0] * 1e-4, 400.0))
+        found = mark_errors(heap, truth, (px, px))
+        assert all(np.isfinite([e.across_mm, e.rms_mm]).all() for e in found)
+        points = [p for p in truth.placed() if not isinstance(p[2][0], tuple)]
+        assert sum(e.along_mm is not None for e in found) == len(points)

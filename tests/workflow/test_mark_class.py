@@ -343,6 +343,8 @@ def test_bad_folders_are_refused_in_one_line(tmp_path, capsys):
     refused(folder, "no whole truth file")
     truth.write_text(good.replace("radmeasure.truth", "radmeasure.other"))
     refused(folder, "expected 'radmeasure.truth'")
+    truth.write_text(good.replace('"version": 1', '"version": 2', 1))
+    refused(folder, "version 2 is newer")
     truth.write_text(good)
     out.mkdir()
     (out / "mine.txt").write_text("mine")
