@@ -27,14 +27,14 @@ def dahlberg(repeats):
 
     Examples
     --------
-    >>> float(dahlberg([[10.0, 10.2], [11.0, 10.8]]))
-    0.1414213562373093
+    >>> round(dahlberg([[10.0, 10.2], [11.0, 10.8]]), 4)
+    0.1414
     """
     rows, counts, means = _means(repeats)
     free = float(np.sum(counts - 1))
     if free <= 0:
         return float("nan")
-    return np.sqrt(np.nansum((rows - means[:, None]) ** 2) / free)
+    return float(np.sqrt(np.nansum((rows - means[:, None]) ** 2) / free))
 
 
 def _means(repeats):
@@ -101,7 +101,7 @@ def _added_back(part):
     if free <= 0:
         return 0.0, 0.0
     share = 1 - float(np.mean(1 / counts))
-    within = float(dahlberg(rows)) ** 2
+    within = dahlberg(rows) ** 2
     return share * within, share**2 * 2 * within**2 / free
 
 

@@ -133,7 +133,7 @@ def _of_numbers(rows, factor, _):
 
 
 def _observer(name, readings, against, reference, factor):
-    error = float(dahlberg(readings))
+    error = dahlberg(readings)
     return Observer(
         name,
         limits_of_agreement(readings, reference, factor) if against else None,
