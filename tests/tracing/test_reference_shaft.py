@@ -61,3 +61,9 @@ def test_a_faint_line_beyond_that_may_be_the_shaft_or_bone_is_no_sure_tip():
         assert "tip" in found
     else:
         assert found[1] > 0.3 * PX_PER_MM
+
+
+def test_what_ends_soon_beyond_a_loss_of_contrast_is_not_told_from_bone():
+    """A line of the bone's own beyond the tip looks as the file's last millimetre would."""
+    found = tip_of(film(21.0, 19.1, 0.4))
+    assert isinstance(found, str) and "bone" in found
