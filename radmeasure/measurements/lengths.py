@@ -96,60 +96,52 @@ def axis_lengths(sight, root, rules):
 
 def canal_length(sight, root, rules):
     """Coronal reference -> orifice -> along the canal line -> foramen or apex."""
-    found = sight.once("canal_lengths", lambda: dict(_canal_lengths(sight)))
-    yield key("canal_length", root), found[key("canal_length", root)]
+    found = sight.once(("canal_length", root), lambda: _canal_length(sight, root))
+    yield key("canal_length", root), found
 
 
-def _canal_lengths(sight):
-    for root in sight.roots:
-        canal = canal_of(sight, root)
-        reference = sight.canal_xy("coronal_reference", root)
-        if canal is None or reference is None:
-            lacking = waits(sight, "coronal_reference") + canal_waits(sight, root)
-            yield key("canal_length", root), Missing("mm", lacking)
-            continue
-        step = reference - canal.xy[:, 0]
-        hidden = sight.hidden("canal", root) - sight.hidden("reference")
-        values = np.hypot(step[:, 0], step[:, 1]) + canal.length + hidden
-        method = f"coronal reference to orifice, then along the canal to the {canal.end}"
-        yield key("canal_length", root), Measured(values, "mm", method)
+def _canal_length(sight, root):
+    canal = canal_of(sight, root)
+    reference = sight.canal_xy("coronal_reference", root)
+    if canal is None or reference is None:
+        return Missing("mm", waits(sight, "coronal_reference") + canal_waits(sight, root))
+    step = reference - canal.xy[:, 0]
+    hidden = sight.hidden("canal", root) - sight.hidden("reference")
+    values = np.hypot(step[:, 0], step[:, 1]) + canal.length + hidden
+    method = f"coronal reference to orifice, then along the canal to the {canal.end}"
+    return Measured(values, "mm", method)
 
 
 def file_gap(sight, root, rules):
     """Distance from the file's tip to the foramen (or apex) along the canal; beyond is negative."""
-    found = sight.once("file_gaps", lambda: dict(_file_gaps(sight)))
-    yield key("file_gap", root), found[key("file_gap", root)]
+    found = sight.once(("file_gap", root), lambda: _file_gap(sight, root))
+    yield key("file_gap", root), found
 
 
-def _file_gaps(sight):
-    for root in sight.roots:
-        tip = sight.canal_xy("file_tip", root)
-        if tip is None:
-            yield (
-                key("file_gap", root),
-                Missing("mm", waits(sight, (root, "file_tip"), (root, "apex"))),
-            )
-            continue
-        canal = canal_of(sight, root)
-        if canal is not None:
-            values = canal.length - depth_of_point(sight, root, "file_tip")
-            method = f"file tip to {canal.end} along the canal"
-        else:
-            end = "foramen" if sight.point("foramen", root) is not None else "apex"
-            step = sight.canal_xy(end, root) - tip
-            sign = np.where(step[:, 1] >= 0, 1.0, -1.0)
-            values = sign * np.hypot(step[:, 0], step[:, 1])
-            method = f"file tip to {end}, straight (no canal line placed)"
-        remark = _LOOKS_SHORT if values[0] > 0 else _LOOKS_LONG
-        values = values + sight.hidden("apical", root)
-        yield key("file_gap", root), Measured(values, "mm", method, f"{remark} (Williams 2006)")
+def _file_gap(sight, root):
+    tip = sight.canal_xy("file_tip", root)
+    if tip is None:
+        return Missing("mm", waits(sight, (root, "file_tip"), (root, "apex")))
+    canal = canal_of(sight, root)
+    if canal is not None:
+        values = canal.length - depth_of_point(sight, root, "file_tip")
+        method = f"file tip to {canal.end} along the canal"
+    else:
+        end = "foramen" if sight.point("foramen", root) is not None else "apex"
+        step = sight.canal_xy(end, root) - tip
+        sign = np.where(step[:, 1] >= 0, 1.0, -1.0)
+        values = sign * np.hypot(step[:, 0], step[:, 1])
+        method = f"file tip to {end}, straight (no canal line placed)"
+    remark = _LOOKS_SHORT if values[0] > 0 else _LOOKS_LONG
+    values = values + sight.hidden("apical", root)
+    return Measured(values, "mm", method, f"{remark} (Williams 2006)")
 
 
 def working_length(sight, root, rules):
     """Length-check film: file length + gap - stop-short; else canal length - stop-short."""
     given = sight.given
     stop_short = given.get("stop_short_mm", rules.value("working_length.stop_short"))
-    (_, gap), (_, whole) = *file_gap(sight, root, rules), *canal_length(sight, root, rules)
+    ((_, gap),), ((_, whole),) = file_gap(sight, root, rules), canal_length(sight, root, rules)
     file_length = sight.file_lengths.get(root)
     if gap and file_length is not None:
         values = file_length + gap.values - stop_short

@@ -40,6 +40,8 @@ def main(settings, case, film):
     window.leaves.turn_to("entries", focus=False)
     window.canvas.set_camera(Camera(1.5, 40.0, 60.0))
     wait(2000)  # long enough to rest
+    while window.background.busy:  # and until it is written, which is done beside
+        wait(20)
     print("ready", flush=True)
     for line in sys.stdin:
         name, x, y = line.split()
